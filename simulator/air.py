@@ -1,6 +1,6 @@
 """What air is: an ideal gas that carries water, and the atmosphere it comes from."""
 
-from math import exp
+import math
 
 from numba import njit
 
@@ -115,7 +115,7 @@ def standard_pressure(altitude: float) -> float:
     84560
     """
     ratio: float = standard_temperature(altitude) / STANDARD_TEMPERATURE
-    return STANDARD_PRESSURE * ratio**PRESSURE_EXPONENT
+    return STANDARD_PRESSURE * math.pow(ratio, PRESSURE_EXPONENT)
 
 
 @njit(cache=True)
@@ -143,7 +143,7 @@ def saturation_pressure(temperature: float) -> float:
     2338
     """
     celsius = temperature - FREEZING_POINT
-    return 611.21 * exp((18.678 - celsius / 234.5) * celsius / (257.14 + celsius))
+    return 611.21 * math.exp((18.678 - celsius / 234.5) * celsius / (257.14 + celsius))
 
 
 @njit(cache=True)

@@ -1,21 +1,23 @@
 """How much air passes an opening, and how much water a drain."""
 
-from math import pi, sqrt
+import math
 
 from numba import njit
 
 from simulator.air import GAMMA, GAS_CONSTANT
 
 LEAK_COEFFICIENT = 0.8  # between a sharp edge (0.61) and a well-rounded hole (0.97); common practice [-]
-CRITICAL_RATIO = (2.0 / (GAMMA + 1.0)) ** (GAMMA / (GAMMA - 1.0))  # below it the flow is choked [-]
+CRITICAL_RATIO = math.pow(2.0 / (GAMMA + 1.0), GAMMA / (GAMMA - 1.0))  # below it the flow is choked [-]
 LAMINAR_RATIO = 0.999  # above it the square-root law gives way to one of finite slope [-]
 LAMINAR_DROP = 100.0  # the same for a liquid: ten millimetres of water [Pa]
 
 _SPEED_EXPONENT = (GAMMA - 1.0) / GAMMA
-_CHOKED = sqrt(GAMMA / GAS_CONSTANT) * (2.0 / (GAMMA + 1.0)) ** ((GAMMA + 1.0) / (2.0 * (GAMMA - 1.0)))
-_SUBSONIC = sqrt(2.0 * GAMMA / ((GAMMA - 1.0) * GAS_CONSTANT))
-_JOINT_TEMPERATURE_RATIO = LAMINAR_RATIO**_SPEED_EXPONENT
-_JOINT = _SUBSONIC * sqrt(_JOINT_TEMPERATURE_RATIO**5 * (1.0 - _JOINT_TEMPERATURE_RATIO))
+_CHOKED = math.sqrt(GAMMA / GAS_CONSTANT) * math.pow(
+    2.0 / (GAMMA + 1.0), (GAMMA + 1.0) / (2.0 * (GAMMA - 1.0))
+)
+_SUBSONIC = math.sqrt(2.0 * GAMMA / ((GAMMA - 1.0) * GAS_CONSTANT))
+_JOINT_TEMPERATURE_RATIO = math.pow(LAMINAR_RATIO, _SPEED_EXPONENT)
+_JOINT = _SUBSONIC * math.sqrt(_JOINT_TEMPERATURE_RATIO**5 * (1.0 - _JOINT_TEMPERATURE_RATIO))
 # Logarithmic slope of the nozzle law at the joint over 1 - ratio; the parabola takes it over unbroken.
 _JOINT_SLOPE = (
     -(1.0 - LAMINAR_RATIO)
@@ -50,7 +52,7 @@ def disc_area(diameter: float) -> float:
     >>> round(disc_area(0.002) * 1e6, 4)
     3.1416
     """
-    return pi * diameter * diameter / 4.0
+    return math.pi * diameter * diameter / 4.0
 
 
 @njit(cache=True)
@@ -94,17 +96,17 @@ def orifice_mass_flow(
     """
     if downstream_pressure >= upstream_pressure or flow_area <= 0.0:
         return 0.0
-    driven = flow_area * upstream_pressure / sqrt(upstream_temperature)
+    driven = flow_area * upstream_pressure / math.sqrt(upstream_temperature)
     ratio = downstream_pressure / upstream_pressure
     if ratio <= CRITICAL_RATIO:
         return driven * _CHOKED
     if ratio >= LAMINAR_RATIO:
         nearness = (1.0 - ratio) / (1.0 - LAMINAR_RATIO)
         return driven * _JOINT * nearness * (2.0 - _JOINT_SLOPE - (1.0 - _JOINT_SLOPE) * nearness)
-    temperature_ratio = ratio**_SPEED_EXPONENT
+    temperature_ratio = math.pow(ratio, _SPEED_EXPONENT)
     fourth = temperature_ratio * temperature_ratio
     fourth *= fourth
-    return driven * _SUBSONIC * sqrt(fourth * temperature_ratio * (1.0 - temperature_ratio))
+    return driven * _SUBSONIC * math.sqrt(fourth * temperature_ratio * (1.0 - temperature_ratio))
 
 
 @njit(cache=True)
@@ -178,7 +180,7 @@ def series_area(area_1: float, area_2: float) -> float:
     """
     if area_1 <= 0.0 or area_2 <= 0.0:
         return 0.0
-    return area_1 * area_2 / sqrt(area_1 * area_1 + area_2 * area_2)
+    return area_1 * area_2 / math.sqrt(area_1 * area_1 + area_2 * area_2)
 
 
 @njit(cache=True)
@@ -214,6 +216,6 @@ def liquid_mass_flow(flow_area: float, pressure_drop: float, density: float) -> 
     if pressure_drop <= 0.0 or flow_area <= 0.0:
         return 0.0
     if pressure_drop >= LAMINAR_DROP:
-        return flow_area * sqrt(2.0 * density * pressure_drop)
+        return flow_area * math.sqrt(2.0 * density * pressure_drop)
     nearness = pressure_drop / LAMINAR_DROP
-    return flow_area * sqrt(2.0 * density * LAMINAR_DROP) * nearness * (1.5 - 0.5 * nearness)
+    return flow_area * math.sqrt(2.0 * density * LAMINAR_DROP) * nearness * (1.5 - 0.5 * nearness)

@@ -1,6 +1,6 @@
 """What compression does to air: how hot it gets, how much work it takes, how much of the stroke is used."""
 
-from math import log, sqrt
+import math
 
 from numba import njit
 
@@ -35,7 +35,7 @@ def discharge_temperature(inlet_temperature: float, pressure_ratio: float, expon
     >>> round(discharge_temperature(294.26, 7.8027, 1.4), 1)
     529.2
     """
-    return inlet_temperature * pressure_ratio ** ((exponent - 1.0) / exponent)
+    return inlet_temperature * math.pow(pressure_ratio, (exponent - 1.0) / exponent)
 
 
 @njit(cache=True)
@@ -64,7 +64,7 @@ def compression_work(inlet_temperature: float, pressure_ratio: float) -> float:
     >>> round(compression_work(293.15, 8.0) / 1000.0, 1)
     239.0
     """
-    return CP * inlet_temperature * (pressure_ratio ** ((GAMMA - 1.0) / GAMMA) - 1.0)
+    return CP * inlet_temperature * (math.pow(pressure_ratio, (GAMMA - 1.0) / GAMMA) - 1.0)
 
 
 @njit(cache=True)
@@ -98,7 +98,7 @@ def volumetric_efficiency(clearance_ratio: float, pressure_ratio: float, expansi
     >>> round(volumetric_efficiency(0.05, 7.0 / 1.013, 1.3), 3)
     0.829
     """
-    share = 1.0 + clearance_ratio - clearance_ratio * pressure_ratio ** (1.0 / expansion_exponent)
+    share = 1.0 + clearance_ratio - clearance_ratio * math.pow(pressure_ratio, 1.0 / expansion_exponent)
     return min(1.0, max(0.0, share))
 
 
@@ -138,8 +138,8 @@ def polytropic_power(
     """
     ratio = discharge_pressure / inlet_pressure
     if exponent == 1.0:
-        return inlet_pressure * volume_flow * log(ratio)
-    lift = ratio ** ((exponent - 1.0) / (stages * exponent)) - 1.0
+        return inlet_pressure * volume_flow * math.log(ratio)
+    lift = math.pow(ratio, (exponent - 1.0) / (stages * exponent)) - 1.0
     return stages * inlet_pressure * volume_flow * exponent / (exponent - 1.0) * lift
 
 
@@ -205,4 +205,4 @@ def interstage_pressure(inlet_pressure: float, discharge_pressure: float) -> flo
     >>> round(interstage_pressure(101_325.0, 1_307_900.0))
     364037
     """
-    return sqrt(inlet_pressure * discharge_pressure)
+    return math.sqrt(inlet_pressure * discharge_pressure)
