@@ -1,0 +1,1 @@
+"""Calls: what is wrong with which rig, and what the customer says about it."""

@@ -1,0 +1,1 @@
+"""Marking in plain Python: evidence in, marks with reasons out."""
