@@ -40,12 +40,12 @@ def synchronous_speed_rpm(frequency: float, poles: int) -> float:
 
 
 @njit(cache=True)
-def slip(synchronous_rpm: float, speed_rpm: float) -> float:
+def slip(synchronous_speed_rpm: float, speed_rpm: float) -> float:
     """Share by which a motor turns slower than its field.
 
     Parameters
     ----------
-    synchronous_rpm : float
+    synchronous_speed_rpm : float
         Speed of the field. [rpm]
     speed_rpm : float
         Speed of the shaft. [rpm]
@@ -64,7 +64,7 @@ def slip(synchronous_rpm: float, speed_rpm: float) -> float:
     >>> round(slip(1800.0, 1725.0), 4)
     0.0417
     """
-    return (synchronous_rpm - speed_rpm) / synchronous_rpm
+    return (synchronous_speed_rpm - speed_rpm) / synchronous_speed_rpm
 
 
 @njit(cache=True)
