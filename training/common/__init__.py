@@ -1,0 +1,1 @@
+"""What every page shares: the shell, fragments, quantity fields and tags."""
