@@ -1,0 +1,1 @@
+"""Pages that cross apps: Today and the Crew board. No models."""
