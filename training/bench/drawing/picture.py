@@ -10,6 +10,7 @@ from training.bench.drawing.dials import dial
 from training.bench.drawing.shapes import Circle, hull, polar, short
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
 Part = dict[str, Any]
@@ -115,7 +116,7 @@ def _tube(part: Part) -> Part:
     return {"disc": [(left, y, fins["width"], 3.5) for y in range(fins["from"], fins["to"], fins["step"])]}
 
 
-_GEOMETRY = {
+_GEOMETRY: dict[str, Callable[[Part], Part]] = {
     "gauge": _gauge,
     "motor": _motor,
     "drive": _drive,
