@@ -1,0 +1,1 @@
+"""Papers: the question drawer, papers set from it, sittings and item analysis."""
