@@ -12,9 +12,8 @@ from django.conf import settings
 from django.db import transaction
 
 from simulator import units
-from simulator.quantities import QUANTITIES
 from training.grading import papers as grading
-from training.papers import rules
+from training.papers import queries, rules
 from training.papers.drawer import read_papers, read_questions
 from training.papers.exceptions import BadAnswer
 from training.papers.models import Paper, Question, Sitting, SittingQuestion
@@ -175,18 +174,12 @@ def _read_number(question: Keyed, typed: str) -> Answer | None:
         return None
     if not _HAS_UNIT.search(typed):
         raise BadAnswer(
-            f"'{typed.strip()[:40]}' has no unit. Write the number and its unit ({units_of(question)})."
+            f"'{typed.strip()[:40]}' has no unit. Write the number and its unit ({queries.units_of(question)})."
         )
     try:
         return {"text": typed.strip(), "value": units.read(typed, number["quantity"])}
     except units.NotAQuantity as refusal:
         raise BadAnswer(str(refusal)) from refusal
-
-
-def units_of(question: Keyed) -> str:
-    """List the units a number may be written in."""
-    number = question["number"]
-    return ", ".join(unit.label for unit in QUANTITIES[number["quantity"]].units) if number else ""
 
 
 @transaction.atomic
