@@ -2,16 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+import secrets
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
+
+from django.contrib.auth import get_user_model
+from django.db import transaction
+
+from simulator.faults import Injected
+from training.bench import deeds
+from training.bench.case import Case, checks, faults_of, repairs
+from training.bench.exceptions import AttemptClosed, NotUnderstood, OutOfOrder
+from training.bench.job import Line
+from training.bench.judging import evidence
+from training.bench.marking import Sheet, verdict
+from training.bench.models import Attempt, AttemptResult, LogEntry
+from training.bench.queries import lines_of
+from training.bench.replay import follow, moment, replay
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
 
-    from training.bench.models import Attempt
+    from training.bench.job import Job, Told
     from training.cases.models import Call
     from training.people.models import Member
+
+KEY = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
+LONGEST_DAY = 12 * 3600.0  # on the rig's clock [s]
+MOST_LINES = 600
 
 
 @dataclass(frozen=True)
@@ -26,13 +46,168 @@ class Outcome:
     repeated: bool
 
 
+@transaction.atomic
 def open_attempt(*, learner: Member, call: Call, now: datetime, seed: int | None = None) -> Attempt:
-    """Begin a call: freeze the case and return the attempt (the open one if there is one)."""
-    raise NotImplementedError
+    """Begin a call: freeze the case. The learner's open attempt on this call is given back if there is one."""
+    get_user_model().objects.select_for_update().get(pk=learner.pk)  # two clicks at once begin one attempt
+    begun = Attempt.objects.filter(learner=learner, call=call, outcome__isnull=True).first()
+    if begun is not None:
+        return begun
+    if not call.live:
+        raise OutOfOrder("This call is off the call sheet. Take another.")
+    case = Case.begin(
+        call.rig,
+        [Injected(**fault) for fault in call.faults],
+        secrets.randbelow(2**31) if seed is None else seed,
+    )
+    return Attempt.objects.create(
+        learner=learner, call=call, case=case.row() | {"sheet": _sheet(call).row()}, started_at=now
+    )
 
 
 def act(
     *, attempt: Attempt, key: str, at: float | None, deed: str, details: Mapping[str, Any], now: datetime
 ) -> Outcome:
-    """Do one deed on the rig and write it in the log, or raise a Refusal and write nothing."""
-    raise NotImplementedError
+    """Do one deed on the rig and write it in the log, or raise a Refusal and write nothing.
+
+    Sent again with the same key it does nothing and gives the same outcome, so that a page may repeat what it
+    is not sure has arrived.
+    """
+    if not KEY.match(key):
+        raise NotUnderstood("A key is 1 to 64 letters, digits, dots, hyphens or underscores.")
+    clock = None if at is None else deeds.number("at", at)
+    asked = deeds.read(deed, details, lists_of(attempt.call))
+    if deed == "close":
+        _judge_ahead(attempt)
+    with transaction.atomic():
+        locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
+        entries = list(locked.entries.order_by("number"))
+        done = next((entry for entry in entries if entry.key == key), None)
+        if done is not None:
+            return _again(done, deed, asked)
+        return _new_line(locked, entries, key, clock, deed, asked, now)
+
+
+def void_attempt(*, attempt: Attempt, by: Member, why: str, now: datetime) -> AttemptResult:
+    """Take an attempt out of the count, with the reason in its log; the log itself stays as it is."""
+    reason = why.strip()
+    if not reason:
+        raise NotUnderstood("Say why the attempt is voided.")
+    with transaction.atomic():
+        locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
+        entries = list(locked.entries.order_by("number"))
+        if entries and entries[-1].deed == "void":
+            raise AttemptClosed("This attempt is voided already.")
+        clock = entries[-1].ended if entries else 0.0
+        LogEntry.objects.create(
+            attempt=locked,
+            number=len(entries) + 1,
+            key="void",
+            at=clock,
+            ended=clock,
+            deed="void",
+            details={"by": by.crew_number, "why": reason},
+            answer={},
+            recorded_at=now,
+        )
+        return _write_result(locked, now)
+
+
+def recompute_result(*, attempt: Attempt) -> AttemptResult:
+    """Make the result again from the log, as an appeal asks for."""
+    with transaction.atomic():
+        locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
+        result = AttemptResult.objects.filter(attempt=locked).first()
+        if result is None:
+            raise OutOfOrder("The call is not closed, so it has no result yet.")
+        return _write_result(locked, result.closed_at)
+
+
+def lists_of(call: Call) -> deeds.Lists:
+    """Return the names that details may use on this call."""
+    return deeds.Lists(
+        faults_of(call.rig), checks(), tuple(repairs()), [row["slug"] for row in call.statements]
+    )
+
+
+def _again(done: LogEntry, deed: str, asked: Mapping[str, Any]) -> Outcome:
+    if (done.deed, done.details) != (deed, asked):
+        raise NotUnderstood(
+            "That key was used for another deed. Load the bench again and repeat what you wanted."
+        )
+    return _outcome(done, repeated=True)
+
+
+def _new_line(
+    attempt: Attempt,
+    entries: list[LogEntry],
+    key: str,
+    at: float | None,
+    deed: str,
+    asked: dict[str, Any],
+    now: datetime,
+) -> Outcome:
+    job = replay(Case.read(attempt.case), lines_of(attempt))
+    _check_room(job, entries)
+    line = Line(len(entries) + 1, moment(job, at), deed, asked)
+    told = follow(job, line)
+    entry = _write(attempt, key, told, now)
+    if job.closed:
+        _write_result(attempt, now)
+    return _outcome(entry, repeated=False)
+
+
+def _check_room(job: Job, entries: list[LogEntry]) -> None:
+    """Refuse a log without end; what closes the call is always let through by its own rule."""
+    if len(entries) >= MOST_LINES or job.clock > LONGEST_DAY:
+        raise AttemptClosed(
+            "The working day on this call is over. Ask your instructor to void it and begin again."
+        )
+
+
+def _write(attempt: Attempt, key: str, told: Told, now: datetime) -> LogEntry:
+    return LogEntry.objects.create(
+        attempt=attempt,
+        number=told.line.number,
+        key=key,
+        at=told.line.at,
+        ended=told.ended,
+        deed=told.line.deed,
+        details=told.line.details,
+        answer=told.answer(),
+        recorded_at=now,
+    )
+
+
+def _outcome(entry: LogEntry, *, repeated: bool) -> Outcome:
+    told = entry.answer
+    return Outcome(entry.number, entry.deed, told["words"], told["critical"], entry.ended, repeated)
+
+
+def _judge_ahead(attempt: Attempt) -> None:
+    """Judge before the transaction: what-if runs are kept, so that the lock is held for the writing only."""
+    entries = list(attempt.entries.order_by("number"))
+    evidence(Case.read(attempt.case), lines_of(attempt))
+
+
+def _sheet(call: Call) -> Sheet:
+    right = next(row["slug"] for row in call.statements if row["right"])
+    return Sheet(call.kind, call.par_minutes, tuple(call.lookalikes), right)
+
+
+def _write_result(attempt: Attempt, closed_at: datetime) -> AttemptResult:
+    entries = list(attempt.entries.order_by("number"))
+    found = verdict(Case.read(attempt.case), Sheet.read(attempt.case), lines_of(attempt))
+    result, _ = AttemptResult.objects.update_or_create(
+        attempt=attempt,
+        defaults={
+            "score": found.marked.score,
+            "result": found.marked.result,
+            "critical": list(found.work.critical),
+            "critical_count": len(found.work.critical),
+            "used_minutes": found.work.used_minutes,
+            "marks": [asdict(one) for one in found.marked.marks],
+            "closed_at": closed_at,
+        },
+    )
+    return result

@@ -61,6 +61,7 @@ class CallEntry:
     grade: str
     par_minutes: float
     best_path: tuple[str, ...]
+    lookalikes: tuple[str, ...]
     complaint: str
     setting: str
     answer_says: str
@@ -146,6 +147,7 @@ def _call(path: Path, row: Mapping[str, Any], questions: Mapping[str, str]) -> C
         grade=row["grade"],
         par_minutes=float(row["par_minutes"]),
         best_path=tuple(row["best_path"]),
+        lookalikes=tuple(row["lookalikes"]),
         complaint=row["complaint"],
         setting=row["setting"],
         answer_says=row["answer_says"],

@@ -29,6 +29,9 @@ class Call(models.Model):
     grade = models.CharField(max_length=2, choices=Grade.choices)
     par_minutes = models.FloatField(help_text="min on the rig's clock until the fault is named")
     best_path = models.JSONField(help_text="[{check, place}] cheapest separating order")
+    lookalikes = models.JSONField(
+        default=list, help_text="suspects to rule out besides the fault's own look-alikes"
+    )
     answer_says = models.TextField(help_text="what a good answer says; shown in the teardown")
     statements = models.JSONField(help_text="[{slug, words, right, why}]")
     interview = models.JSONField(help_text="[{question, answer}]")

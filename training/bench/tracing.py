@@ -1,0 +1,126 @@
+"""Strip-chart samples for the page: only of instruments in view, and as their dials show them.
+
+The receiver's gauge and the turning flywheel are there for everybody to see. A clamp, a meter, a thermometer or
+the teed-in gauge shows only after a check has put it there. The fitted gauge carries its own error, as the one
+on the machine does, and the flywheel is given as coarsely as an eye can judge it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from simulator.units import number
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from simulator.events import Event
+    from simulator.session import Session
+    from training.bench.job import Job
+
+BUCKETS = 160  # of the chart's width; each keeps its lowest and highest sample of every line
+DIAL_SHARE = 0.02  # of span; common practice, no source
+DIAL_SPAN = 200.0 * 6894.757293168361  # [Pa]
+EYE_RPM = 250.0  # an eye tells no finer steps of a turning flywheel [rpm]
+ALWAYS = {"tank": "receiver_gauge_pressure", "rpm": "pump_speed_rpm", "reg": "regulated_gauge_pressure"}
+LEFT_BY = {
+    "head-line-gauge": {"line": "head_line_gauge_pressure"},
+    "amps-run": {"amps": "motor_current"},
+    "amps-start": {"amps": "motor_current"},
+    "volts-run": {"volts": "motor_terminal_voltage"},
+    "volts-start": {"volts": "motor_terminal_voltage"},
+    "head-temps": {"head_f": "head_temperature"},
+    "line-temps": {"line_f": "line_temperature_at_receiver"},
+}
+SAID = {
+    "contacts-closed": "Contacts closed",
+    "contacts-open": "Contacts opened",
+    "protector-tripped": "The protector's button popped out",
+    "protector-reset": "The protector was reset",
+    "relief-popped": "The relief valve blew",
+    "relief-reseated": "The relief valve shut",
+}
+QUANTITY = {
+    "tank": "gauge_pressure",
+    "line": "gauge_pressure",
+    "reg": "gauge_pressure",
+    "head_f": "temperature",
+    "line_f": "temperature",
+}
+DIGITS = {"amps": 1, "volts": 0, "rpm": 0}
+
+
+def in_view(job: Job) -> dict[str, str]:
+    """Return the chart's lines and the channels behind them."""
+    lines = dict(ALWAYS)
+    for told in job.told:
+        if told.finding is not None:
+            lines |= LEFT_BY.get(told.finding.check, {})
+    return lines
+
+
+def ahead(job: Job, limit: float) -> dict[str, Any]:
+    """Return what the instruments in view will show from now on if nobody touches the machine."""
+    trace = job.session.ahead(limit)
+    return _json(job, trace.time, trace.channel, trace.events)
+
+
+def history(job: Job) -> dict[str, Any]:
+    """Return what the instruments in view have shown so far."""
+    session = job.session
+    time, _ = session.channel("receiver_gauge_pressure")
+    return _json(job, time, lambda name: session.channel(name)[1], session.events)
+
+
+def _json(
+    job: Job, time: np.ndarray, read: Callable[[str], np.ndarray], events: Iterable[Event]
+) -> dict[str, Any]:
+    shown = {line: _as_shown(job.session, line, read(channel)) for line, channel in in_view(job).items()}
+    kept = _thinned(time, list(shown.values()))
+    return {
+        "v": 1,
+        "from": round(float(time[0]), 3),
+        "to": round(float(time[-1]), 3),
+        "t": [round(float(value), 2) for value in time[kept]],
+        "ch": {line: _rounded(values[kept], DIGITS.get(line, 1)) for line, values in shown.items()},
+        "events": [
+            {"t": round(event.t, 2), "say": SAID[event.what]}
+            for event in events
+            if event.what in SAID and time[0] <= event.t <= time[-1]
+        ],
+    }
+
+
+def _as_shown(session: Session, line: str, values: np.ndarray) -> np.ndarray:
+    """Return a channel as its dial shows it, in the chart's unit."""
+    if line == "tank":
+        draw = float(np.clip(session.rng("fitted-gauge").normal(0.0, 0.5), -1.0, 1.0))
+        values = np.where(values > 0, np.maximum(values + draw * DIAL_SHARE * DIAL_SPAN, 0.0), 0.0)
+    if line == "rpm":
+        return np.asarray(np.round(values / EYE_RPM) * EYE_RPM)
+    quantity = QUANTITY.get(line)
+    if quantity is None:
+        return values
+    zero, one = number(0.0, quantity, "us"), number(1.0, quantity, "us")
+    return zero + (one - zero) * values  # both units are linear in SI
+
+
+def _rounded(values: np.ndarray, digits: int) -> list[float]:
+    return [round(float(value), digits) for value in values]
+
+
+def _thinned(time: np.ndarray, lines: list[np.ndarray]) -> np.ndarray:
+    """Return the indices to keep: ends, and in each bucket of time the extremes of every line."""
+    if len(time) <= BUCKETS:
+        return np.arange(len(time))
+    edges = np.searchsorted(time, np.linspace(time[0], time[-1], BUCKETS + 1))
+    keep = {0, len(time) - 1}
+    for start, end in zip(edges, edges[1:], strict=False):
+        if end > start:
+            keep.add(int(start))
+            for values in lines:
+                part = values[start:end]
+                keep |= {int(start + np.argmin(part)), int(start + np.argmax(part))}
+    return np.array(sorted(keep))
