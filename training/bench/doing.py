@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from simulator import hazards
 from simulator.checks import CannotTake, UnsafeCheck, take, words
 from training.bench import rules
 from training.bench.case import checks, repairs
@@ -53,6 +54,12 @@ def _ask(job: Job, line: Line, _details: Mapping[str, Any]) -> Told:
 def _hand(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
     deed = details["do"]
     rules.check_hand(job, deed)
+    try:
+        hazards.check_may_operate(job.session, deed)
+        if deed == "start":
+            hazards.check_may_run(job.session, job.stop_words())
+    except hazards.Prohibited as reason:
+        return _told(job, line, f"{HANDS[deed]}: not carried out.", critical=str(reason))
     job.session.operate(deed)
     if deed == "unlock":
         job.tried_to_start = False

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from training.bench.case import checks
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -101,6 +103,16 @@ class Job:
     def used_minutes(self) -> float:
         """Minutes on the rig's clock until the fault was named, or so far."""
         return (self.named_at if self.named else self.clock) / 60.0
+
+    def stop_words(self) -> list[str]:
+        """Return what was found after which the machine must not run, until a repair has been done."""
+        since = self.repairs[-1][0] if self.repairs else 0
+        seen = [told.finding for told in self.told if told.finding is not None and told.line.number > since]
+        return [
+            checks()[finding.check].outcomes[finding.outcome]
+            for finding in seen
+            if finding.outcome in checks()[finding.check].stop
+        ]
 
     def found(self) -> list[tuple[int, Finding]]:
         """Return the findings on which the naming could stand: those before it."""

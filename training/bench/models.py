@@ -15,6 +15,18 @@ class RowIsInk(Exception):
     """A row that is only ever added was about to be changed or taken out."""
 
 
+class Ink(models.QuerySet[Any]):
+    """Adds and reads; never changes and never takes out."""
+
+    def update(self, **kwargs: Any) -> int:
+        """Refuse."""
+        raise RowIsInk("Rows in ink are never changed.")
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        """Refuse."""
+        raise RowIsInk("Rows in ink are never taken out.")
+
+
 class Attempt(models.Model):
     """One learner's work on one call. `case` is frozen when it is opened: rig, faults, seed, engine."""
 
@@ -23,6 +35,8 @@ class Attempt(models.Model):
     call = models.ForeignKey(Call, on_delete=models.PROTECT, related_name="attempts")
     case = models.JSONField(help_text="rig, parameters digest, injected faults, seed, engine version")
     started_at = models.DateTimeField()
+
+    objects = Ink.as_manager()
 
     class Meta:
         indexes = (models.Index(fields=["learner", "started_at"], name="bench_attempt_by_learner"),)
@@ -54,6 +68,8 @@ class LogEntry(models.Model):
         default=dict, help_text="what the learner was told, so that a repeated key is told the same"
     )
     recorded_at = models.DateTimeField()
+
+    objects = Ink.as_manager()
 
     class Meta:
         constraints = (

@@ -135,10 +135,7 @@ def hand_refusal(job: Job, do: str) -> str:
             else "The bleed cock is open already.",
         ),
         "shut-head-vent": (not hands.head_vent_open, "The bleed cock is shut already."),
-        "element-out": (
-            hands.element_out or running,
-            "Stop it first: no hand at an open intake." if running else "The element is out already.",
-        ),
+        "element-out": (hands.element_out, "The element is out already."),
         "element-in": (
             not hands.element_out or running,
             "Stop it first: no hand at an open intake." if running else "The element is in already.",
