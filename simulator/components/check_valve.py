@@ -1,0 +1,72 @@
+"""Check valve at the receiver's inlet."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from numba import njit
+
+from simulator import flow
+from simulator.components.spec import check_positive, measured
+
+
+@dataclass(frozen=True)
+class CheckValveSpec:
+    """Disc on a light spring."""
+
+    forward_diameter: float = measured("forward_diameter_mm", "mm", "m")
+    crack_pressure: float = measured("crack_psi", "psi", "Pa")
+
+    def __post_init__(self) -> None:
+        check_positive(forward_diameter=self.forward_diameter, crack_pressure=self.crack_pressure)
+
+
+class CheckValveParameters(NamedTuple):
+    """The check valve, faults included."""
+
+    forward_area: float  # flow area fully open [m²]
+    crack_pressure: float  # [Pa]
+    leak_area: float  # flow area of the shut valve, backwards [m²]
+
+
+@njit(cache=True)
+def mass_flow(
+    check: CheckValveParameters,
+    head_pressure: float,
+    head_temperature: float,
+    receiver_pressure: float,
+    receiver_temperature: float,
+) -> float:
+    """Flow from the head line into the receiver; negative when the valve leaks back.
+
+    The disc lifts over a band round the crack pressure, smoothly.
+
+    Parameters
+    ----------
+    check : CheckValveParameters
+        The valve, faults included.
+    head_pressure : float
+        In the head line, absolute. [Pa]
+    head_temperature : float
+        In the head line. [K]
+    receiver_pressure : float
+        Absolute. [Pa]
+    receiver_temperature : float
+        [K]
+
+    Returns
+    -------
+    float
+        [kg/s]
+
+    References
+    ----------
+    Nozzle law of `simulator.flow`; lift in proportion to pressure above crack, common practice.
+    """
+    difference = head_pressure - receiver_pressure
+    if difference <= 0.0:
+        return -flow.orifice_mass_flow(
+            check.leak_area, receiver_pressure, receiver_temperature, head_pressure
+        )
+    lift = min(max((difference / check.crack_pressure - 0.6) / 1.2, 0.0), 1.0)
+    area = check.leak_area + check.forward_area * lift * lift * (3.0 - 2.0 * lift)
+    return flow.orifice_mass_flow(area, head_pressure, head_temperature, receiver_pressure)

@@ -1,0 +1,449 @@
+"""Air end: cylinders, reeds, rings, friction, breather.
+
+The pump is averaged over a turn. What leaks through rings and reeds depends on the pressure in the cylinder
+during the turn; that average is worked out once per rig over a full turn (`cycle_averages`) and kept as
+polynomials in the logarithm of the pressure ratio.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from simulator import air, flow
+from simulator.components.spec import check_between, check_positive, measured
+
+LARGEST_RATIO = 16.0
+_DEGREE = 6
+Polynomial = tuple[float, float, float, float, float, float, float]
+
+# Share of the air blown back through an intake reed that the next intake stroke draws in again; the rest is
+# lost in the filter housing. Common practice, no source: set so that a head with a leaking reed stands
+# 20-40 C above its twin.
+REINDUCED_SHARE = 0.7
+# A reed or ring pressed on its seat by standing pressure passes this share of what it passes while it beats.
+# Common practice, no source: a head left charged lets itself down in a quarter of an hour to an hour.
+STANDING_SEAT_SHARE = 0.09
+# Breakaway friction is higher than running friction. Common practice, no source.
+BREAKAWAY_EXCESS = 0.8
+# Angle over which one compression peak is carried by the flywheel. [rad]
+PEAK_ANGLE = 0.35
+
+
+@dataclass(frozen=True)
+class CylinderSpec:
+    """One cylinder of the pump."""
+
+    title: str
+    clearance_ratio: float
+    slug: str = measured("id", "", "")
+    bore: float = measured("bore_mm", "mm", "m")
+    stroke: float = measured("stroke_mm", "mm", "m")
+
+    def __post_init__(self) -> None:
+        check_positive(bore=self.bore, stroke=self.stroke)
+        check_between(0.005, 0.3, clearance_ratio=self.clearance_ratio)
+        if not (0.02 <= self.bore <= 0.4 and 0.01 <= self.stroke <= 0.4):
+            raise ValueError(
+                f"bore {self.bore * 1000:g} mm and stroke {self.stroke * 1000:g} mm are not those of a shop"
+                " compressor (bore 20-400 mm, stroke 10-400 mm); is the figure in inches?"
+            )
+
+    @property
+    def swept_volume(self) -> float:
+        """Volume swept in one stroke. [m³]"""
+        return math.pi / 4 * self.bore**2 * self.stroke
+
+
+@dataclass(frozen=True)
+class PumpSpec:
+    """The air end as its maker gives it."""
+
+    speed_rpm: float
+    delivery_factor: float
+    expansion_exponent: float
+    indicated_efficiency: float
+    mechanical_efficiency_at_cut_out: float
+    peak_to_mean_torque: float
+    cylinders: tuple[CylinderSpec, ...] = measured("cylinder", "", "")
+    flywheel_inertia: float = measured("flywheel_inertia_kgm2", "kg*m**2", "kg*m**2")
+    breather_diameter: float = measured("breather_diameter_mm", "mm", "m")
+    head_heat_loss: float = measured("head_heat_loss_W_K", "W/K", "W/K")
+    head_heat_capacity: float = measured("head_heat_capacity_J_K", "J/K", "J/K")
+    head_to_head: float = measured("head_to_head_W_K", "W/K", "W/K")
+
+    def __post_init__(self) -> None:
+        check_positive(speed_rpm=self.speed_rpm, flywheel_inertia=self.flywheel_inertia)
+        check_between(
+            0.5, 1.0, delivery_factor=self.delivery_factor, indicated_efficiency=self.indicated_efficiency
+        )
+        check_between(0.5, 0.99, mechanical_efficiency=self.mechanical_efficiency_at_cut_out)
+        check_between(1.05, 1.4, expansion_exponent=self.expansion_exponent)
+
+
+class CycleAverages(NamedTuple):
+    """Averages over a turn as polynomials in ln(pressure ratio), lowest power first."""
+
+    leak_out: Polynomial  # mean choked-flow factor out of the cylinder, per intake pressure
+    leak_back: Polynomial  # mean choked-flow factor from the head into the cylinder, per intake pressure
+    leak_work: Polynomial  # work done on air by the time it leaks, share of full compression
+    leak_heat: Polynomial  # temperature of the leaking air over that of the intake
+
+
+class CylinderParameters(NamedTuple):
+    """One cylinder, faults included."""
+
+    swept_volume: float  # [m³]
+    clearance_ratio: float
+    ring_area: float  # flow area, discharge coefficient included [m²]
+    intake_leak_area: float  # [m²]
+    discharge_leak_area: float  # [m²]
+    averages: CycleAverages
+
+
+class PumpParameters(NamedTuple):
+    """The air end, faults included."""
+
+    cylinder_1: CylinderParameters
+    cylinder_2: CylinderParameters
+    delivery_factor: float
+    expansion_exponent: float
+    indicated_efficiency: float
+    friction_torque: float  # at the crank [N·m]
+    peak_to_mean_torque: float
+    rated_speed: float  # [rad/s]
+    inertia: float  # flywheel and crank [kg·m²]
+    breather_area: float  # flow area [m²]
+    head_heat_loss: float  # [W/K]
+    head_heat_capacity: float  # [J/K]
+    head_to_head: float  # [W/K]
+
+
+class Compression(NamedTuple):
+    """Powers of the pressure ratio that both cylinders share."""
+
+    log_ratio: float  # natural logarithm of the pressure ratio, at most ln(LARGEST_RATIO)
+    expansion: float  # r^(1/n)
+    isentropic: float  # r^((k-1)/k)
+    polytropic: float  # r^((n-1)/n)
+
+
+class CylinderFlow(NamedTuple):
+    """What one cylinder does, averaged over a turn."""
+
+    taken_in: float  # fresh air through the filter [kg/s]
+    delivered: float  # net into the head chamber [kg/s]
+    ring_leak: float  # to the crankcase [kg/s]
+    blow_back: float  # out through the intake reed [kg/s]
+    torque: float  # indicated, at the crank [N·m]
+    discharge_temperature: float  # of the delivered air [K]
+    heat_to_head: float  # [W]
+
+
+def _cylinder_pressure(pressure_ratio: float, clearance_ratio: float, exponent: float) -> np.ndarray:
+    """Pressure over intake pressure through one turn from top dead centre, shape (720,)."""
+    angle = (np.arange(720) + 0.5) * (2 * np.pi / 720)
+    volume = clearance_ratio + (1 - np.cos(angle)) / 2
+    expanding = pressure_ratio * (clearance_ratio / volume) ** exponent
+    compressing = ((1 + clearance_ratio) / volume) ** exponent
+    down = angle < np.pi
+    return np.asarray(np.where(down, np.maximum(expanding, 1.0), np.minimum(compressing, pressure_ratio)))
+
+
+def _nozzle_factor(ratio: np.ndarray) -> np.ndarray:
+    """Flow over choked flow of a nozzle with this downstream over upstream pressure."""
+    k = air.GAMMA
+    choke = (2 / (k + 1)) ** (k / (k - 1))
+    r = np.clip(ratio, choke, 1.0)
+    peak = choke ** (2 / k) - choke ** ((k + 1) / k)
+    return np.asarray(np.sqrt(np.maximum(r ** (2 / k) - r ** ((k + 1) / k), 0.0) / peak))
+
+
+def cycle_averages(clearance_ratio: float, exponent: float) -> CycleAverages:
+    """Average what leaks over one turn and fit it over the pressure ratio.
+
+    Parameters
+    ----------
+    clearance_ratio : float
+        Clearance volume over swept volume. [-]
+    exponent : float
+        Polytropic exponent of compression and re-expansion. [-]
+
+    Returns
+    -------
+    CycleAverages
+        Polynomials in ln(pressure ratio), valid from 1 to `LARGEST_RATIO`.
+
+    References
+    ----------
+    Isentropic nozzle law (ISO 9300) on the pressure of an ideal polytropic cycle with clearance, as in any
+    textbook of thermodynamics; common practice.
+    """
+    ratios = np.exp(np.linspace(0.002, math.log(LARGEST_RATIO), 80))
+    rows = []
+    for r in ratios:
+        x = _cylinder_pressure(r, clearance_ratio, exponent)
+        heat_up = x ** ((exponent - 1) / exponent)
+        out = x * _nozzle_factor(1 / x) / np.sqrt(heat_up)
+        back = np.where(x < r, r * _nozzle_factor(x / r), 0.0)
+        weight = out / max(out.sum(), 1e-12)
+        work = (x ** (1 / 3.5) - 1) / (r ** (1 / 3.5) - 1)
+        rows.append((out.mean(), back.mean(), (weight * work).sum(), (weight * heat_up).sum()))
+    fitted = np.polynomial.polynomial.polyfit(np.log(ratios), np.array(rows), _DEGREE)
+    polynomials = [tuple(float(c) for c in column) for column in fitted.T]
+    return CycleAverages(*polynomials)  # type: ignore[arg-type]
+
+
+@njit(cache=True)
+def _at(polynomial: Polynomial, log_ratio: float) -> float:
+    value = 0.0
+    for i in range(_DEGREE, -1, -1):
+        value = value * log_ratio + polynomial[i]
+    return value
+
+
+@njit(cache=True)
+def _saturating(ratio: float) -> float:
+    """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
+    square = ratio * ratio
+    return ratio / math.sqrt(math.sqrt(1.0 + square * square))
+
+
+@njit(cache=True)
+def intake_pressure(
+    volume_flow: float, drop_coefficient: float, ambient_pressure: float, temperature: float
+) -> float:
+    """Pressure behind the filter when the cylinders draw a volume through it.
+
+    Parameters
+    ----------
+    volume_flow : float
+        Drawn by all cylinders, at the pressure behind the filter. [m³/s]
+    drop_coefficient : float
+        Pressure drop over mass flow squared. [Pa·s²/kg²]
+    ambient_pressure : float
+        [Pa]
+    temperature : float
+        Of the intake air. [K]
+
+    Returns
+    -------
+    float
+        Absolute pressure behind the filter. [Pa]
+
+    References
+    ----------
+    Drop of a filter element proportional to flow squared; common practice, no source.
+    """
+    mass_per_pascal = volume_flow / (air.GAS_CONSTANT * temperature)
+    a = drop_coefficient * mass_per_pascal * mass_per_pascal
+    return 2.0 * ambient_pressure / (1.0 + math.sqrt(1.0 + 4.0 * a * ambient_pressure))
+
+
+@njit(cache=True)
+def compression(pump: PumpParameters, inlet_pressure: float, head_pressure: float) -> Compression:
+    """Work out the powers of the pressure ratio once for all cylinders.
+
+    Parameters
+    ----------
+    pump : PumpParameters
+        The air end.
+    inlet_pressure : float
+        Behind the filter, absolute. [Pa]
+    head_pressure : float
+        In the head chamber, absolute. [Pa]
+
+    Returns
+    -------
+    Compression
+        Powers of the ratio, which counts as 1 when the head stands below the inlet. [-]
+
+    References
+    ----------
+    None: arithmetic.
+    """
+    log_ratio = max(math.log(head_pressure / inlet_pressure), 0.0)
+    n = pump.expansion_exponent
+    expansion = math.exp(log_ratio / n)
+    return Compression(
+        min(log_ratio, 2.772588722239781),  # ln of LARGEST_RATIO
+        expansion,
+        math.exp(log_ratio * (air.GAMMA - 1.0) / air.GAMMA),
+        math.exp(log_ratio) / expansion,
+    )
+
+
+@njit(cache=True)
+def cylinder_flow(
+    cylinder: CylinderParameters,
+    pump: PumpParameters,
+    speed: float,
+    inlet_pressure: float,
+    ratio: Compression,
+    head_line_temperature: float,
+    ambient_temperature: float,
+) -> CylinderFlow:
+    """What one cylinder takes in, delivers, loses and costs, averaged over a turn.
+
+    Parameters
+    ----------
+    cylinder : CylinderParameters
+        The cylinder, faults included.
+    pump : PumpParameters
+        The air end it belongs to.
+    speed : float
+        Of the crank. [rad/s]
+    inlet_pressure : float
+        Behind the filter, absolute. [Pa]
+    ratio : Compression
+        Of head chamber over inlet. [-]
+    head_line_temperature : float
+        Of the air that leaks back. [K]
+    ambient_temperature : float
+        [K]
+
+    Returns
+    -------
+    CylinderFlow
+        Flows in kg/s, torque in N·m, temperatures in K, heat in W.
+
+    References
+    ----------
+    Volumetric efficiency with clearance and isentropic work over an indicated efficiency: Eastop and
+    McConkey, Applied Thermodynamics, chapter on reciprocating compressors.
+    """
+    log_ratio = ratio.log_ratio
+    choked = 0.04041840 * inlet_pressure  # sqrt(k/R)·(2/(k+1))^((k+1)/(2(k-1))) of air, times pressure
+    out_factor = max(_at(cylinder.averages.leak_out, log_ratio), 0.0)
+    leak_heat = max(_at(cylinder.averages.leak_heat, log_ratio), 1.0)
+    leak_work = min(max(_at(cylinder.averages.leak_work, log_ratio), 0.0), 1.0)
+    leak_area = cylinder.ring_area + cylinder.intake_leak_area
+
+    efficiency = pump.delivery_factor * (1.0 - cylinder.clearance_ratio * (ratio.expansion - 1.0))
+    per_radian = max(efficiency, 0.0) * cylinder.swept_volume / (2.0 * math.pi)
+    cold_flow = inlet_pressure / (air.GAS_CONSTANT * ambient_temperature) * per_radian * speed + 1e-9
+    leak = choked * leak_area * out_factor / math.sqrt(ambient_temperature)
+    back = choked * cylinder.discharge_leak_area * max(_at(cylinder.averages.leak_back, log_ratio), 0.0)
+    turning = speed * speed / (speed * speed + 4.0)  # standing seats are the machine's business, below
+    leak_share = _saturating(turning * leak / cold_flow)
+    back_share = _saturating(turning * back / math.sqrt(head_line_temperature) / cold_flow)
+
+    # Air blown back through the intake reed is drawn in again hot, air fallen back from the head likewise:
+    # both warm the charge, so less of it fits into the cylinder.
+    blown = leak_share * cylinder.intake_leak_area / (leak_area + 1e-15)
+    again = REINDUCED_SHARE * blown
+    charge_temperature = ambient_temperature * (1.0 - again) / max(
+        1.0 - again * leak_heat, 0.35
+    ) + 0.5 * back_share * (head_line_temperature - ambient_temperature)
+    charge = cold_flow * ambient_temperature / charge_temperature
+
+    work = air.CP * charge_temperature * (ratio.isentropic - 1.0) / pump.indicated_efficiency
+    share_of_work = 1.0 - leak_share * (1.0 - leak_work)
+    power = charge * share_of_work * work
+    delivered = charge * (1.0 - leak_share) * (1.0 - back_share)
+    discharge = charge_temperature * ratio.polytropic
+    compressed = charge * (1.0 - leak_share)
+    carried = air.CP * (
+        compressed * (discharge - charge_temperature)
+        + charge * leak_share * (leak_heat - 1.0) * charge_temperature
+    )
+    ring_leak = charge * (leak_share - blown)
+    blow_back = charge * blown
+    return CylinderFlow(
+        delivered + ring_leak + (1.0 - REINDUCED_SHARE) * blow_back,
+        delivered,
+        ring_leak,
+        blow_back,
+        power / max(speed, 1e-3),
+        discharge,
+        max(power - carried, 0.0),
+    )
+
+
+@njit(cache=True)
+def standing_leak_area(cylinder: CylinderParameters) -> float:
+    """Flow area from the head chamber to the room through a cylinder at rest.
+
+    Parameters
+    ----------
+    cylinder : CylinderParameters
+        The cylinder, faults included.
+
+    Returns
+    -------
+    float
+        Discharge reed in series with rings and intake reed, pressed on their seats. [m²]
+
+    References
+    ----------
+    Openings in series, `simulator.flow.series_area`; the share of the seat is common practice, no source.
+    """
+    outward = cylinder.ring_area + cylinder.intake_leak_area
+    return STANDING_SEAT_SHARE * flow.series_area(cylinder.discharge_leak_area, outward)
+
+
+@njit(cache=True)
+def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_at_crank: float) -> float:
+    """Torque the crank asks of the drive, compression peaks and breakaway included.
+
+    At rest the drive must push through the peak of a compression stroke by itself; at speed the flywheel
+    carries it. The speed where that changes is where the flywheel's energy equals the work of the peak.
+
+    Parameters
+    ----------
+    mean_torque : float
+        Indicated torque averaged over a turn. [N·m]
+    speed : float
+        Of the crank. [rad/s]
+    pump : PumpParameters
+        The air end.
+    inertia_at_crank : float
+        Of everything that turns, seen at the crank. [kg·m²]
+
+    Returns
+    -------
+    float
+        Torque against the motion, zero at rest. [N·m]
+
+    References
+    ----------
+    Common practice, no source; the peak-to-mean ratio is the rig's.
+    """
+    excess = pump.peak_to_mean_torque - 1.0
+    carried = 2.0 * excess * mean_torque * PEAK_ANGLE / inertia_at_crank + 1e-6
+    peak = mean_torque * excess * carried / (carried + speed * speed)
+    friction = pump.friction_torque * (1.0 + BREAKAWAY_EXCESS / (1.0 + speed * speed))
+    return (mean_torque + peak + friction) * math.tanh(speed / 0.15)
+
+
+@njit(cache=True)
+def crankcase_pressure(
+    ring_leak: float, breather_area: float, temperature: float, ambient_pressure: float
+) -> float:
+    """Gauge pressure in the crankcase when ring leakage leaves by the breather.
+
+    Parameters
+    ----------
+    ring_leak : float
+        Air past the rings of all cylinders. [kg/s]
+    breather_area : float
+        Flow area of the breather. [m²]
+    temperature : float
+        Of the air leaving. [K]
+    ambient_pressure : float
+        [Pa]
+
+    Returns
+    -------
+    float
+        Gauge pressure. [Pa]
+
+    References
+    ----------
+    Bernoulli's equation for a small pressure drop.
+    """
+    density = ambient_pressure / (air.GAS_CONSTANT * temperature)
+    velocity_head = ring_leak / breather_area
+    return velocity_head * velocity_head / (2.0 * density)

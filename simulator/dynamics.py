@@ -1,0 +1,412 @@
+"""The machine in motion: its state, what flows, how fast everything changes, what instruments could show.
+
+One pure function, `flows`, works out every flow from the state; `rates` and `observe` are built on it, so
+that what is integrated and what is read can never disagree.
+"""
+
+import math
+from typing import NamedTuple
+
+from numba import njit
+
+from simulator import air, flow
+from simulator.components import check_valve, head_line, motor, outlet, pump, receiver, relief_valve, unloader
+from simulator.machine import Parameters
+
+
+class State(NamedTuple):
+    """What the machine remembers; the last four are running totals for the balances."""
+
+    receiver_mass: float  # air [kg]
+    receiver_temperature: float  # [K]
+    receiver_water: float  # [kg]
+    head_line_mass: float  # [kg]
+    head_line_temperature: float  # [K]
+    shop_line_mass: float  # [kg]
+    motor_speed: float  # [rad/s]
+    head_temperature_1: float  # [K]
+    head_temperature_2: float  # [K]
+    winding_temperature: float  # [K]
+    protector_temperature: float  # [K]
+    air_in: float  # delivered by the pump since the start [kg]
+    air_out: float  # lost to the room from head line, receiver and shop line [kg]
+    electric_energy: float  # [J]
+    shaft_energy: float  # given to the pump's shaft through the drive [J]
+
+
+STATES = len(State._fields)
+ACTIVE = 11  # the running totals drive nothing
+
+
+class Modes(NamedTuple):
+    """What is in one of two positions until an event changes it; 1 or 0."""
+
+    contacts_closed: float
+    protector_tripped: float
+    start_switch_closed: float
+    relief_open: float
+
+
+class Hands(NamedTuple):
+    """Where people have left levers and valves; 1 or 0."""
+
+    lever_on: float
+    isolator_closed: float
+    outlet_open: float
+    drain_open: float
+    head_vent_open: float
+    element_in: float
+
+
+# Bleed cock teed into the unloader tube. [m²]
+HEAD_VENT_AREA = flow.LEAK_COEFFICIENT * 2.0e-6
+# Water leaves an open drain before the air: mass over which the change happens. [kg]
+_DRAIN_FILM = 0.002
+
+
+class Flows(NamedTuple):
+    """Everything that moves at one instant; mass flows in kg/s."""
+
+    receiver_pressure: float  # absolute [Pa]
+    head_pressure: float  # absolute [Pa]
+    shop_line_pressure: float  # absolute [Pa]
+    cylinder_1: pump.CylinderFlow
+    cylinder_2: pump.CylinderFlow
+    through_check: float
+    standing_leak: float
+    unloader_vent: float
+    head_vent: float
+    head_line_leak: float
+    switch_cover: float
+    relief: float
+    drain: float
+    drain_water: float
+    shell: float
+    regulator: float
+    shop_use: float
+    hose_leak: float
+    condensate: float
+    pump_speed: float  # [rad/s]
+    load_torque: float  # at the crank [N·m]
+    motor_torque: float  # [N·m]
+    terminal_voltage: float  # [V]
+    source_voltage: float  # behind the branch, before the cord [V]
+    current: float  # [A]
+    electric_power: float  # [W]
+
+
+@njit(cache=True)
+def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
+    """Absolute pressures in receiver, head line and shop line.
+
+    Parameters
+    ----------
+    state : State
+        The machine's state.
+    p : Parameters
+        The machine.
+
+    Returns
+    -------
+    tuple of float
+        [Pa]
+
+    References
+    ----------
+    Ideal gas law.
+    """
+    gas = receiver.gas_volume(p.receiver, state.receiver_water)
+    return (
+        state.receiver_mass * air.GAS_CONSTANT * state.receiver_temperature / gas,
+        state.head_line_mass * air.GAS_CONSTANT * state.head_line_temperature / p.head_line.volume,
+        state.shop_line_mass * air.GAS_CONSTANT * p.intake.ambient_temperature / p.outlet.line_volume,
+    )
+
+
+@njit(cache=True)
+def _electric(
+    state: State, modes: Modes, hands: Hands, p: Parameters
+) -> tuple[float, float, float, float, float]:
+    """Motor torque, terminal voltage, voltage behind the branch, current and power."""
+    live = modes.contacts_closed * (1.0 - modes.protector_tripped) * hands.isolator_closed
+    if live < 0.5:
+        source = p.supply.voltage * hands.isolator_closed
+        return 0.0, 0.0, source, 0.0, 0.0
+    supply = p.supply
+    resistance = supply.wall_resistance + supply.cord_resistance + supply.contact_resistance
+    volts = motor.terminal_voltage(
+        p.motor, state.motor_speed, supply.voltage, resistance, modes.start_switch_closed
+    )
+    amperes = motor.current(p.motor, state.motor_speed, volts)
+    power = motor.real_power(p.motor, state.motor_speed, volts, amperes, modes.start_switch_closed)
+    twist = motor.torque(p.motor, state.motor_speed, volts, modes.start_switch_closed)
+    share = supply.wall_resistance / resistance
+    return twist, volts, supply.voltage - share * (supply.voltage - volts), amperes, power
+
+
+@njit(cache=True)
+def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
+    """Work out every flow of the machine at one instant.
+
+    Parameters
+    ----------
+    state : State
+        The machine's state.
+    modes : Modes
+        Positions changed by events.
+    hands : Hands
+        Levers and valves.
+    p : Parameters
+        The machine, faults included.
+
+    Returns
+    -------
+    Flows
+        SI, pressures absolute.
+
+    References
+    ----------
+    Each law names its source in its own room.
+    """
+    p_tank, p_head, p_line = pressures(state, p)
+    p_room, t_room = p.intake.ambient_pressure, p.intake.ambient_temperature
+    t_tank, t_head = state.receiver_temperature, state.head_line_temperature
+    crank = state.motor_speed / p.drive.speed_ratio
+
+    drop = p.intake.drop_coefficient * hands.element_in
+    swept = p.pump.cylinder_1.swept_volume + p.pump.cylinder_2.swept_volume
+    drawn = p.pump.delivery_factor * swept * max(crank, 0.0) / (2.0 * math.pi)
+    clearance = p.pump.cylinder_1.clearance_ratio
+    p_inlet = p_room
+    for _ in range(2):
+        ratio = pump.compression(p.pump, p_inlet, p_head)
+        share = max(1.0 - clearance * (ratio.expansion - 1.0), 0.02)
+        p_inlet = pump.intake_pressure(drawn * share, drop, p_room, t_room)
+    ratio = pump.compression(p.pump, p_inlet, p_head)
+    one = pump.cylinder_flow(p.pump.cylinder_1, p.pump, crank, p_inlet, ratio, t_head, t_room)
+    two = pump.cylinder_flow(p.pump.cylinder_2, p.pump, crank, p_inlet, ratio, t_head, t_room)
+    standing = pump.standing_leak_area(p.pump.cylinder_1) + pump.standing_leak_area(p.pump.cylinder_2)
+    at_rest = 4.0 / (4.0 + crank * crank)
+
+    vent = unloader.vent_area(p.unloader, modes.contacts_closed)
+    cock = HEAD_VENT_AREA * hands.head_vent_open
+    into_tank = check_valve.mass_flow(p.check_valve, p_head, t_head, p_tank, t_tank)
+    # Air that leaves one space for the room does so by the same law through every opening.
+    tank_out = flow.orifice_mass_flow(1.0, p_tank, t_tank, p_room)
+    head_out = flow.two_way_mass_flow(1.0, p_head, t_head, p_room, t_room)
+    line_out = flow.orifice_mass_flow(1.0, p_line, t_room, p_room)
+    wet = state.receiver_water / (state.receiver_water + _DRAIN_FILM) if state.receiver_water > 0.0 else 0.0
+    drain_area = p.receiver.drain_leak_area + p.receiver.drain_open_area * hands.drain_open
+    over = max(p_tank - p_room, 0.0)
+    twist, volts, source, amperes, power = _electric(state, modes, hands, p)
+    inertia = p.pump.inertia + p.motor.inertia * p.drive.speed_ratio * p.drive.speed_ratio
+    return Flows(
+        p_tank,
+        p_head,
+        p_line,
+        one,
+        two,
+        into_tank,
+        standing * at_rest * head_out,
+        vent * head_out,
+        cock * head_out,
+        p.head_line.leak_area * head_out,
+        p.switch.body_leak_area * tank_out,
+        relief_valve.flow_area(p.relief, modes.relief_open) * tank_out,
+        drain_area * (1.0 - wet) * tank_out,
+        flow.liquid_mass_flow(drain_area * wet, over, receiver.WATER_DENSITY),
+        p.receiver.leak_area * tank_out,
+        outlet.regulator_flow(p.outlet, p_tank, t_tank, p_line, p_room) * hands.outlet_open,
+        p.outlet.demand_area * line_out * hands.outlet_open,
+        p.outlet.leak_area * line_out,
+        receiver.condensate_flow(into_tank, p.intake.humidity_ratio, t_tank, p_tank),
+        crank,
+        pump.load_torque(one.torque + two.torque, crank, p.pump, inertia),
+        twist,
+        volts,
+        source,
+        amperes,
+        power,
+    )
+
+
+@njit(cache=True)
+def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> float:
+    """Rate of change of the receiver air's temperature. [K/s]"""
+    t = state.receiver_temperature
+    entering = max(f.through_check, 0.0)
+    t_in = head_line.tank_end_temperature(state.head_line_temperature, p.intake.ambient_temperature)
+    loss = p.receiver.heat_loss + p.receiver.mixing_heat_loss * entering
+    carried = entering * (air.CP * t_in - air.CV * t) - leaving * air.GAS_CONSTANT * t
+    return (carried - loss * (t - p.intake.ambient_temperature)) / (state.receiver_mass * air.CV)
+
+
+@njit(cache=True)
+def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
+    """How fast every state changes.
+
+    Parameters
+    ----------
+    state : State
+        The machine's state.
+    modes : Modes
+        Positions changed by events.
+    hands : Hands
+        Levers and valves.
+    p : Parameters
+        The machine, faults included.
+
+    Returns
+    -------
+    State
+        Each field is the rate of change of the field of that name, per second.
+
+    References
+    ----------
+    Conservation of mass and energy; Newton's law for the shaft.
+    """
+    f = flows(state, modes, hands, p)
+    t_room = p.intake.ambient_temperature
+    from_tank = f.switch_cover + f.relief + f.drain + f.shell
+    back = max(-f.through_check, 0.0)
+    delivered = f.cylinder_1.delivered + f.cylinder_2.delivered
+    from_head = f.standing_leak + f.unloader_vent + f.head_vent + f.head_line_leak
+    from_line = f.shop_use + f.hose_leak
+    cover = p.head_line
+    hot = (
+        f.cylinder_1.delivered * (f.cylinder_1.discharge_temperature - state.head_line_temperature)
+        + f.cylinder_2.delivered * (f.cylinder_2.discharge_temperature - state.head_line_temperature)
+        + back * (state.receiver_temperature - state.head_line_temperature)
+        + max(-from_head, 0.0) * (t_room - state.head_line_temperature)
+    )
+    fan = 0.15 + 0.85 * min(f.pump_speed / p.pump.rated_speed, 1.5)
+    shed = p.pump.head_heat_loss * fan
+    across = p.pump.head_to_head * (state.head_temperature_1 - state.head_temperature_2)
+    inertia = p.pump.inertia + p.motor.inertia * p.drive.speed_ratio * p.drive.speed_ratio
+    at_crank = f.motor_torque * p.drive.torque_ratio - f.load_torque
+    return State(
+        f.through_check - from_tank - f.regulator,
+        _receiver_heating(state, f, p, from_tank + f.regulator + back),
+        f.condensate - f.drain_water,
+        delivered - f.through_check - from_head,
+        (air.CP * hot - cover.heat_loss * (state.head_line_temperature - t_room)) / cover.heat_capacity,
+        f.regulator - from_line,
+        at_crank / inertia * p.drive.speed_ratio,
+        (f.cylinder_1.heat_to_head - shed * (state.head_temperature_1 - t_room) - across)
+        / p.pump.head_heat_capacity,
+        (f.cylinder_2.heat_to_head - shed * (state.head_temperature_2 - t_room) + across)
+        / p.pump.head_heat_capacity,
+        motor.winding_heating(p.motor, state.winding_temperature, f.current, state.motor_speed, t_room),
+        motor.protector_heating(p.motor, state.protector_temperature, state.winding_temperature, f.current),
+        delivered,
+        from_tank + from_head + from_line,
+        f.electric_power,
+        f.motor_torque * state.motor_speed,
+    )
+
+
+class Channels(NamedTuple):
+    """Everything an instrument could be put to, at one instant. Order is the order of `CHANNELS`."""
+
+    receiver_gauge_pressure: float
+    head_line_gauge_pressure: float
+    regulated_gauge_pressure: float
+    receiver_temperature: float
+    head_temperature_1: float
+    head_temperature_2: float
+    head_temperature: float
+    head_line_temperature: float
+    line_temperature_at_receiver: float
+    winding_temperature: float
+    motor_current: float
+    motor_terminal_voltage: float
+    supply_voltage: float
+    pump_speed_rpm: float
+    motor_speed_rpm: float
+    shaft_power: float
+    free_air_delivered: float
+    receiver_water: float
+    crankcase_gauge_pressure: float
+    contacts_closed: float
+    intake_flow: float
+    leak_intake: float
+    leak_breather: float
+    leak_unloader_port: float
+    leak_head_line: float
+    leak_switch_cover: float
+    leak_tank_relief: float
+    leak_drain: float
+    leak_shell: float
+    leak_hose: float
+    leak_head_vent: float
+
+
+@njit(cache=True)
+def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels:
+    """What instruments could show at one instant.
+
+    Parameters
+    ----------
+    state : State
+        The machine's state.
+    modes : Modes
+        Positions changed by events.
+    hands : Hands
+        Levers and valves.
+    p : Parameters
+        The machine, faults included.
+
+    Returns
+    -------
+    Channels
+        SI; units by channel in `simulator.trace.UNITS`.
+
+    References
+    ----------
+    None of its own: see `flows`.
+    """
+    f = flows(state, modes, hands, p)
+    room, t_room = p.intake.ambient_pressure, p.intake.ambient_temperature
+    ring_leak = f.cylinder_1.ring_leak + f.cylinder_2.ring_leak
+    delivered = f.cylinder_1.delivered + f.cylinder_2.delivered
+    through = delivered + 1e-9
+    discharge = (
+        f.cylinder_1.discharge_temperature * f.cylinder_1.delivered
+        + f.cylinder_2.discharge_temperature * f.cylinder_2.delivered
+        + state.head_line_temperature * 1e-9
+    ) / through
+    turning = min(f.pump_speed / p.pump.rated_speed, 1.0)
+    pump_end = state.head_line_temperature + 0.5 * turning * (discharge - state.head_line_temperature)
+    return Channels(
+        f.receiver_pressure - room,
+        f.head_pressure - room,
+        f.shop_line_pressure - room,
+        state.receiver_temperature,
+        state.head_temperature_1,
+        state.head_temperature_2,
+        max(state.head_temperature_1, state.head_temperature_2),
+        pump_end,
+        head_line.tank_end_temperature(state.head_line_temperature, t_room),
+        state.winding_temperature,
+        f.current,
+        f.terminal_voltage,
+        f.source_voltage,
+        f.pump_speed * 30.0 / math.pi,
+        state.motor_speed * 30.0 / math.pi,
+        f.motor_torque * state.motor_speed,
+        max(f.through_check, 0.0) / air.FREE_AIR_DENSITY,
+        state.receiver_water,
+        pump.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
+        modes.contacts_closed,
+        f.cylinder_1.taken_in + f.cylinder_2.taken_in,
+        f.cylinder_1.blow_back + f.cylinder_2.blow_back,
+        ring_leak,
+        max(f.unloader_vent, 0.0),
+        max(f.head_line_leak, 0.0),
+        f.switch_cover,
+        f.relief,
+        f.drain,
+        f.shell,
+        f.hose_leak,
+        max(f.head_vent, 0.0),
+    )

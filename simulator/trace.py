@@ -1,0 +1,92 @@
+"""Recorded channels: names, units, and readings at any instant."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from simulator.dynamics import Channels
+from simulator.events import Event
+
+_LEAK_NAMES = {
+    "leak_intake": "leak:lp-intake",
+    "leak_breather": "leak:lp-breather",
+    "leak_unloader_port": "leak:lp-unloader-port",
+    "leak_head_line": "leak:lp-head-line",
+    "leak_switch_cover": "leak:lp-switch-cover",
+    "leak_tank_relief": "leak:lp-tank-relief",
+    "leak_drain": "leak:lp-drain",
+    "leak_shell": "leak:lp-shell",
+    "leak_hose": "leak:lp-hose",
+    "leak_head_vent": "leak:lp-head-vent",
+}
+CHANNELS: tuple[str, ...] = tuple(_LEAK_NAMES.get(name, name) for name in Channels._fields)
+
+
+def _unit(name: str) -> str:
+    if name.startswith("leak:") or name == "intake_flow":
+        return "kg/s"
+    for ending, unit in (
+        ("_pressure", "Pa"),
+        ("_current", "A"),
+        ("_voltage", "V"),
+        ("_rpm", "rpm"),
+        ("_power", "W"),
+        ("_delivered", "m³/s"),
+        ("_water", "kg"),
+        ("_closed", ""),
+    ):
+        if name.endswith(ending):
+            return unit
+    return "K"
+
+
+# Places where an ear or soap can be put and where no part of the present machines can leak.
+SOUND_PLACES = frozenset(
+    f"leak:{place}"
+    for place in ("lp-unloader-tube", "lp-head-joint", "lp-check-body", "lp-gauge", "lp-outlet")
+)
+UNITS: dict[str, str] = {name: _unit(name) for name in CHANNELS}
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Samples of every channel over a stretch of time, uneven, to be read by straight lines between them."""
+
+    time: np.ndarray  # shape (samples,) [s]
+    values: np.ndarray  # shape (samples, channels), order of CHANNELS
+    events: tuple[Event, ...] = ()
+
+    def channel(self, name: str) -> np.ndarray:
+        """Values of one channel, shape (samples,).
+
+        Parameters
+        ----------
+        name : str
+            One of `CHANNELS`.
+
+        Returns
+        -------
+        numpy.ndarray
+            In the channel's unit, see `UNITS`.
+        """
+        if name in SOUND_PLACES:
+            return np.zeros(self.time.size)
+        return np.asarray(self.values[:, CHANNELS.index(name)])
+
+    def at(self, name: str, time: float | Sequence[float]) -> np.ndarray:
+        """Read one channel at given times.
+
+        Parameters
+        ----------
+        name : str
+            One of `CHANNELS`.
+        time : float or sequence of float
+            On the rig's clock. [s]
+
+        Returns
+        -------
+        numpy.ndarray
+            In the channel's unit.
+        """
+        return np.asarray(np.interp(time, self.time, self.channel(name)))
