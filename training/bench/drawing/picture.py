@@ -80,7 +80,8 @@ def _place(place: Part, groups: dict[str, Part]) -> Part:
 def _gauge(part: Part) -> Part:
     keys = ("radius", "channel", "name", "full_scale", "step", "minor", "redline", "stem", "x", "y")
     given = {key: part[key] for key in keys if key in part}
-    return dial(**given, pegs=tuple(part.get("pegs", ())))
+    pegs = tuple(part.get("pegs", ()))
+    return {**dial(**given, pegs=pegs), "pegs_psi": pegs}
 
 
 def _motor(_part: Part) -> Part:

@@ -1,0 +1,212 @@
+"""What the bench's pages draw beyond what `queries` tell: the picture, dials, strip charts and grouped hands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.conf import settings
+
+from training.bench.drawing.chart import chart_rows, joined, reading, strip_chart
+from training.bench.drawing.dials import PSI_PER_BAR, dial
+from training.bench.drawing.picture import picture
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from training.bench.actions import Outcome
+    from training.bench.shown import BenchView, HandDeed, Suspect, TraceJson
+
+CONFIDENCES = (
+    ("unsure", "Unsure", "It is the best I have. Wrong costs nothing more."),
+    ("fairly", "Fairly sure", "I would order the part. Wrong costs a mark."),
+    ("sure", "Sure", "I have ruled the others out. Wrong costs three marks."),
+)
+METERS = (
+    ("Current", "amps", "a"),
+    ("Supply", "volts", "v"),
+    ("Flywheel", "rpm", "n"),
+    ("Head", "head_f", "t"),
+    ("Line at tank", "line_f", "t"),
+    ("Outlet set", "reg", "p"),
+)
+# Hands that undo each other share one button on the page, so that the focus stays where the hand is.
+PAIRS = {
+    "open-outlet": "outlet", "shut-outlet": "outlet", "open-drain": "drain", "shut-drain": "drain",
+    "vent-head": "head-vent", "shut-head-vent": "head-vent", "element-out": "element", "element-in": "element",
+    "isolate": "isolator", "restore": "isolator", "lock": "lock", "unlock": "lock",
+}  # fmt: skip
+MAIN_HANDS = ("start", "stop", "outlet", "drain")
+HAND_ICONS = {
+    "start": "i-start", "stop": "i-stop", "outlet": "i-valve", "drain": "i-drain", "head-vent": "i-up",
+    "element": "i-out", "isolator": "i-half", "lock": "i-lock", "reset-protector": "i-tick",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class HandButton:
+    """One button of the hand controls."""
+
+    ident: str
+    do: str
+    title: str
+    icon: str
+    open: bool
+
+
+@dataclass(frozen=True)
+class Meter:
+    """One figure beside the dials; `shown` is what it reads now."""
+
+    title: str
+    channel: str
+    kind: str
+    unit: str
+    shown: str
+
+
+def bench_context(view: BenchView, system: str) -> dict[str, Any]:
+    """Return what the bench page draws."""
+    rig = picture(settings.FIXTURES / "pictures", view.call.rig)
+    now = {channel: _now(view, channel) for channel in view.trace.get("ch", {})}
+    hands = hand_buttons(view.hand_deeds)
+    pegs = next(part["pegs_psi"] for part in rig["parts"] if part.get("ch") == "tank")
+    charts = [
+        {
+            "cls": css,
+            **strip_chart(
+                history=view.history,
+                ahead=view.trace,
+                clock=view.clock,
+                system=system,
+                cuts=pegs,
+                marks=[(note.number, note.clock) for note in view.notes if note.kind == "check"],
+                width=width,
+                height=height,
+                ident=ident,
+            ),
+        }
+        for css, width, height, ident in (
+            ("chart-w", 1000, 372, "chart-wide"),
+            ("chart-n", 440, 330, "chart-narrow"),
+        )
+    ]
+    return {
+        "rig": rig,
+        "marks": {place["slug"]: place["mark"] for place in rig["places"]},
+        "dials": _dials(now, pegs, system),
+        "meters": _meters(now, system),
+        "charts": charts,
+        "rows": chart_rows(view.history, system),
+        "main_hands": [hand for hand in hands if hand.ident in MAIN_HANDS],
+        "more_hands": [hand for hand in hands if hand.ident not in MAIN_HANDS and hand.open],
+        "hand_words": _hand_words(view),
+        "has": " ".join(now),
+        "pressure_unit": "bar" if system == "metric" else "psi",
+        "system": system,
+        "pinned": [note for note in view.notes if note.pinned],
+        "in_count": sum(not suspect.out for suspect in view.suspects),
+        "confidences": CONFIDENCES,
+        "locations": locations_of(view.suspects),
+        "safe_done": bool(view.safe_steps) and all(step.done for step in view.safe_steps),
+    }
+
+
+def hand_buttons(deeds: tuple[HandDeed, ...]) -> list[HandButton]:
+    """Join hands that undo each other into one button: the one that can be done now."""
+    slots: dict[str, HandDeed] = {}
+    for deed in deeds:
+        slot = PAIRS.get(deed.do, deed.do)
+        if slot not in slots or (deed.open and not slots[slot].open):
+            slots[slot] = deed
+    return [
+        HandButton(slot, deed.do, deed.title, HAND_ICONS.get(slot, "i-next"), deed.open)
+        for slot, deed in slots.items()
+    ]
+
+
+def locations_of(suspects: tuple[Suspect, ...]) -> list[tuple[str, str, str]]:
+    """List every place that some suspect can sit in, with the slugs of those that can."""
+    found: dict[str, tuple[str, list[str]]] = {}
+    for suspect in suspects:
+        for code, title in suspect.locations:
+            found.setdefault(code, (title, []))[1].append(suspect.slug)
+    return [(code, title, " ".join(slugs)) for code, (title, slugs) in found.items()]
+
+
+def _now(view: BenchView, channel: str) -> float | None:
+    trace: TraceJson = view.trace
+    return reading(joined({}, trace, channel), view.clock)
+
+
+def _hand_words(view: BenchView) -> str:
+    """Return the names of what stands open, on or locked, for the picture's styles."""
+    hands = view.hands
+    names: Mapping[str, bool] = {
+        "lever-on": hands.lever_on, "isolated": hands.isolated, "locked": hands.locked,
+        "outlet-open": hands.outlet_open, "drain-open": hands.drain_open,
+        "head-vent-open": hands.head_vent_open, "element-out": hands.element_out,
+    }  # fmt: skip
+    return " ".join(name for name, stands in names.items() if stands)
+
+
+def _dials(now: Mapping[str, float | None], pegs: tuple[float, ...], system: str) -> list[dict[str, Any]]:
+    rows = (("tank", "TANK", "Tank", pegs), ("line", "HEAD", "Head line", ()))
+    return [
+        {
+            "cap": title,
+            "face": dial(
+                channel=channel,
+                radius=96,
+                full_scale=200,
+                step=20,
+                minor=4,
+                name=name,
+                redline=150,
+                pegs=tuple(set_marks),
+                bar_to=14,
+                value=now[channel] or 0.0,
+            ),
+            "channel": channel,
+            "shown": shown(now[channel], "p", system),
+        }
+        for channel, name, title, set_marks in rows
+        if channel in now
+    ]
+
+
+def _meters(now: Mapping[str, float | None], system: str) -> list[Meter]:
+    return [
+        Meter(title, channel, kind, _unit(kind, system), shown(now[channel], kind, system))
+        for title, channel, kind in METERS
+        if channel in now
+    ]
+
+
+def _unit(kind: str, system: str) -> str:
+    metric = system == "metric"
+    return {"p": "bar" if metric else "psi", "t": "°C" if metric else "°F", "a": "A", "v": "V"}.get(
+        kind, "rpm"
+    )
+
+
+def shown(value: float | None, kind: str, system: str) -> str:
+    """Show a figure of the trace in the reader's units; the bench's script does the same with the same digits."""
+    if value is None:
+        return "\N{EN DASH}"
+    metric = system == "metric"
+    if kind == "p":
+        return f"{value / PSI_PER_BAR:.2f}" if metric else f"{value:.1f}"
+    if kind == "t":
+        return f"{(value - 32) / 1.8:.0f}" if metric else f"{value:.0f}"
+    return f"{value:.1f}" if kind == "a" else f"{value:.0f}"
+
+
+def told(view: BenchView, outcome: Outcome | None) -> str:
+    """Say what came of a deed, with the readings of a finding."""
+    if outcome is None:
+        return ""
+    note = next((note for note in view.notes if note.number == outcome.number), None)
+    readings = "; ".join(f"{one.title} {one.shown}" for one in note.readings) if note else ""
+    where = f"{note.check_title}, {note.place_title}: " if note and note.place_title else ""
+    return f"{where}{outcome.words}{' ' + readings + '.' if readings else ''}"
