@@ -14,6 +14,7 @@ LATER = MONDAY + timedelta(hours=1)
 
 def content(slug, **parts):
     """A question as the drawer keeps it; a single answer unless told otherwise."""
+    no = f"no. {slug.rsplit('-', maxsplit=1)[-1]}"
     question = {
         "slug": slug,
         "version": 1,
@@ -21,10 +22,10 @@ def content(slug, **parts):
         "criterion": "U4.2a",
         "kind": "single",
         "rig": "twin-60",
-        "stem": f"Stem of {slug}?",
+        "stem": f"Stem of {no}?",
         "safety": False,
-        "explanation": f"Explanation of {slug}.",
-        "source": f"Source of {slug}",
+        "explanation": f"Explanation of {no}.",
+        "source": f"Source of {no}",
         "fault": "check-valve-seep",
         "procedure": "",
         "options": [],
@@ -36,15 +37,15 @@ def content(slug, **parts):
         question["options"] = [
             {
                 "id": str(i),
-                "text": f"Option {i} of {slug}",
+                "text": f"Option {i} of {no}",
                 "right": i <= rights,
-                "reason": f"Because {i} of {slug}.",
+                "reason": f"Because {i} of {no}.",
             }
             for i in range(1, 5)
         ]
     if question["kind"] == "order":
         question["steps"] = [
-            {"id": str(i), "text": f"{word} of {slug}", "place": i, "reason": f"Since {i} of {slug}."}
+            {"id": str(i), "text": f"{word} of {no}", "place": i, "reason": f"Since {i} of {no}."}
             for i, word in enumerate(("Stop", "Lock", "Bleed", "Prove"), 1)
         ]
     if question["kind"] == "number":
@@ -65,7 +66,7 @@ class QuestionFactory(factory.django.DjangoModelFactory[Question]):
     class Params:
         safety = False
 
-    slug = factory.Sequence(lambda n: f"question-{n}")
+    slug = factory.Sequence(lambda n: f"secret-name-{n}")
     area = "diagnosis"
     kind = "single"
     level = "application"
