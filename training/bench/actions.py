@@ -186,7 +186,6 @@ def _outcome(entry: LogEntry, *, repeated: bool) -> Outcome:
 
 def _judge_ahead(attempt: Attempt) -> None:
     """Judge before the transaction: what-if runs are kept, so that the lock is held for the writing only."""
-    entries = list(attempt.entries.order_by("number"))
     evidence(Case.read(attempt.case), lines_of(attempt))
 
 
@@ -196,7 +195,6 @@ def _sheet(call: Call) -> Sheet:
 
 
 def _write_result(attempt: Attempt, closed_at: datetime) -> AttemptResult:
-    entries = list(attempt.entries.order_by("number"))
     found = verdict(Case.read(attempt.case), Sheet.read(attempt.case), lines_of(attempt))
     result, _ = AttemptResult.objects.update_or_create(
         attempt=attempt,

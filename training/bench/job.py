@@ -30,6 +30,9 @@ class Line:
     deed: str
     details: Mapping[str, Any]
 
+    def __hash__(self) -> int:
+        return hash((self.number, self.at, self.deed))
+
 
 @dataclass(frozen=True)
 class Told:

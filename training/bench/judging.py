@@ -1,4 +1,4 @@
-"""What the learner's findings are worth: the same log is replayed on the machine with other faults in it.
+"""What the learner's findings are worth: the same deeds are done again on the machine with other faults in it.
 
 A suspect is ruled out by a finding that no severity and no place of it could have given to the same checks in the
 same order. A finding shows that something is wrong if a sound machine could not have given it. Plain Python.
@@ -10,75 +10,116 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from simulator.evidence import Deed, NextCheck, best_next, outcome_table
+from simulator.evidence import replay as redo
 from simulator.faults import Injected
-from training.bench.case import faults_of
-from training.bench.exceptions import Refusal
-from training.bench.job import Job, Line
-from training.bench.replay import follow, replay
+from training.bench.case import catalogue, faults_of, rig_of
+from training.bench.replay import replay
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection
+    from pathlib import Path
 
-    from simulator.checks import Finding
     from simulator.faults import Fault
     from training.bench.case import Case
+    from training.bench.job import Job, Line, Told
 
-SEVERITIES = (0.15, 0.35, 0.55, 0.75, 0.95)
-ON_THE_MACHINE = {"hand", "wait", "check", "safe", "ask"}  # lines that touch the machine or its clock
+SEVERITIES = (
+    0.6,
+    0.4,
+    0.8,
+    0.2,
+    1.0,
+    0.5,
+    0.7,
+    0.3,
+    0.9,
+)  # finer than the tables: a step must not hide an outcome
+# What the hand does on the machine in each step of Make safe.
+STEP_DEEDS = {
+    "stop": ("stop",),
+    "isolate": ("isolate",),
+    "lock": ("lock",),
+    "bleed": ("open-drain",),
+    "vent": ("vent-head",),
+    "try": ("start", "stop"),
+}
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """What the findings before the naming say. Numbers are those of the log's lines."""
+    """What the findings before the naming say. Numbers are those of the log's lines, 0 for none."""
 
     ruled_out: dict[str, int]
     shows_fault: int
-
-
-def what_if(case: Case, lines: Iterable[Line], injected: Iterable[Injected]) -> dict[int, str]:
-    """Return, by line, what each check of the log would have found with these faults in the machine."""
-    job = Job(case, case.session(injected))
-    found: dict[int, str] = {}
-    for line in lines:
-        if line.deed not in ON_THE_MACHINE:
-            continue
-        try:
-            told = follow(job, line)
-        except Refusal:
-            continue  # with these faults the deed could not have been done: it gives no finding
-        if told.finding is not None:
-            found[line.number] = told.finding.outcome
-    return found
-
-
-def variants(rig: str, fault: Fault) -> list[tuple[Injected, ...]]:
-    """Return a fault in every place and over its severities."""
-    severities = SEVERITIES if fault.graded else (None,)
-    places = fault.locations or (None,)
-    return [(Injected(fault.slug, severity, place),) for place in places for severity in severities]
 
 
 @lru_cache(maxsize=512)
 def evidence(case: Case, lines: tuple[Line, ...]) -> Evidence:
     """Weigh the findings of a log up to the naming against every suspect of the rig."""
     job = replay(case, lines)
-    found = job.found()
-    if not found:
-        return Evidence({}, 0)
-    before = tuple(line for line in lines if not job.named or line.number < job.named_number)
+    deeds, numbers, seen = _deeds(job)
     ruled_out: dict[str, int] = {}
     for slug, fault in faults_of(case.rig).items():
-        if slug in case.true_faults:
-            continue
-        runs = [what_if(case, before, variant) for variant in variants(case.rig, fault)]
-        if number := _impossible(found, runs):
-            ruled_out[slug] = number
-    return Evidence(ruled_out, _impossible(found, [what_if(case, before, ())]))
+        if slug not in case.true_faults:
+            parted = _parted(case, deeds, seen, _variants(fault))
+            if parted is not None:
+                ruled_out[slug] = numbers[parted]
+    shows = _parted(case, deeds, seen, [()])
+    return Evidence(ruled_out, 0 if shows is None else numbers[shows])
 
 
-def _impossible(found: list[tuple[int, Finding]], runs: list[dict[int, str]]) -> int:
-    """Return the first line whose finding none of these machines gives, or 0."""
-    for number, finding in found:
-        if all(run.get(number) != finding.outcome for run in runs):
-            return number
-    return 0
+def _parted(
+    case: Case, deeds: list[Deed], seen: list[str | None], machines: list[tuple[Injected, ...]]
+) -> int | None:
+    """Return the first finding that none of these machines gives to the same deeds, or None."""
+    left = {index for index, outcome in enumerate(seen) if outcome is not None}
+    for injected in machines:
+        if not left:
+            return None
+        given = redo(case.session(injected), deeds)
+        left = {index for index in left if given[index] != seen[index]}
+    return min(left, default=None)
+
+
+def _variants(fault: Fault) -> list[tuple[Injected, ...]]:
+    """Return a fault in every place and over its severities, the middle ones first: they explain most."""
+    severities = SEVERITIES if fault.graded else (None,)
+    places = fault.locations or (None,)
+    return [(Injected(fault.slug, severity, place),) for severity in severities for place in places]
+
+
+def _deeds(job: Job) -> tuple[list[Deed], list[int], list[str | None]]:
+    """Return the deeds up to the naming as the simulator knows them, their lines, and what each check found."""
+    deeds: list[Deed] = []
+    numbers: list[int] = []
+    seen: list[str | None] = []
+    for told in job.told:
+        if job.named and told.line.number >= job.named_number:
+            break
+        for deed in _as_deeds(told):
+            deeds.append(deed)
+            numbers.append(told.line.number)
+            seen.append(told.finding.outcome if told.finding is not None and deed.do == "check" else None)
+    return deeds, numbers, seen
+
+
+def _as_deeds(told: Told) -> list[Deed]:
+    line, details = told.line, told.line.details
+    if told.critical:
+        return []  # it was not carried out
+    match line.deed:
+        case "hand":
+            return [Deed(line.at, details["do"])]
+        case "check":
+            return [Deed(line.at, "check", details["check"], details["place"], f"line-{line.number}")]
+        case "safe":
+            return [*(Deed(line.at, do) for do in STEP_DEEDS[details["step"]]), Deed(told.ended, "wait")]
+        case "wait" | "ask":
+            return [Deed(told.ended, "wait")]
+    return []
+
+
+def separators(rig: str, suspects: Collection[str], store: Path | None) -> tuple[NextCheck, ...]:
+    """Return the checks that part these suspects for certain, cheapest for what they part first."""
+    return best_next(outcome_table(rig_of(rig), catalogue(), store), sorted(suspects))

@@ -7,6 +7,7 @@ on the machine does, and the flywheel is given as coarsely as an eye can judge i
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -117,7 +118,7 @@ def _thinned(time: np.ndarray, lines: list[np.ndarray]) -> np.ndarray:
         return np.arange(len(time))
     edges = np.searchsorted(time, np.linspace(time[0], time[-1], BUCKETS + 1))
     keep = {0, len(time) - 1}
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         if end > start:
             keep.add(int(start))
             for values in lines:
