@@ -36,7 +36,7 @@ def _next_page(request: HttpRequest) -> str:
 @login_not_required
 @never_cache
 @sensitive_post_parameters("password")
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def sign_in(request: HtmxHttpRequest) -> HttpResponse:
     """Ask for crew number and password, and let the right ones in."""
     form = SignInForm(request.POST or None)
