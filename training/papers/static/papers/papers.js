@@ -6,7 +6,7 @@ addEventListener('DOMContentLoaded', () => {
   form.addEventListener('input', () => { changed = true; });
 
   const why = form.querySelector('[data-why]');
-  if (why) why.focus();
+  if (why) (form.querySelector('[aria-invalid="true"]') || why).focus();
 
   const list = form.querySelector('[data-order]');
   if (list) {
