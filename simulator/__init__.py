@@ -8,17 +8,22 @@ import numba
 _HERE = Path(__file__).parent
 
 
+# Everything that is compiled, or whose tuples the compiled code is built on.
+_COMPILED = ("air.py", "components/*.py", "dynamics.py", "engine.py", "flow.py", "heat.py", "machine.py")
+
+
 def _source_digest() -> str:
-    """Digest of every source file of this package: compiled code is only as good as the text it came from."""
+    """Digest of the sources that make the engine: compiled code is only as good as the text it came from."""
     digest = hashlib.sha256()
-    for source in sorted(_HERE.rglob("*.py")):
-        digest.update(source.relative_to(_HERE).as_posix().encode())
-        digest.update(source.read_bytes())
+    for pattern in _COMPILED:
+        for source in sorted(_HERE.glob(pattern)):
+            digest.update(source.relative_to(_HERE).as_posix().encode())
+            digest.update(source.read_bytes())
     return digest.hexdigest()[:16]
 
 
 # numba checks only the file of the function itself, not of the functions it calls, so compiled code is
-# kept in a folder named after the whole package's text: a change anywhere compiles afresh.
+# kept in a folder named after the text of all of them: a change in any compiles afresh.
 ENGINE_VERSION = _source_digest()
 ENGINE_CACHE = _HERE.parent / ".engine-cache" / ENGINE_VERSION
 if not numba.config.CACHE_DIR:  # type: ignore[attr-defined]  # numba sets its settings at run time

@@ -35,6 +35,7 @@ class State(NamedTuple):
 
 
 STATES = len(State._fields)
+CORE = 7  # these act on each other; heads, winding and protector follow them without acting back
 ACTIVE = 11  # the running totals drive nothing
 
 
@@ -95,7 +96,7 @@ class Flows(NamedTuple):
     electric_power: float  # [W]
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     """Absolute pressures in receiver, head line and shop line.
 
@@ -123,28 +124,22 @@ def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     )
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def _electric(
     state: State, modes: Modes, hands: Hands, p: Parameters
 ) -> tuple[float, float, float, float, float]:
     """Motor torque, terminal voltage, voltage behind the branch, current and power."""
     live = modes.contacts_closed * (1.0 - modes.protector_tripped) * hands.isolator_closed
-    if live < 0.5:
-        source = p.supply.voltage * hands.isolator_closed
-        return 0.0, 0.0, source, 0.0, 0.0
     supply = p.supply
+    if live < 0.5:
+        return 0.0, 0.0, supply.voltage * hands.isolator_closed, 0.0, 0.0
     resistance = supply.wall_resistance + supply.cord_resistance + supply.contact_resistance
-    volts = motor.terminal_voltage(
-        p.motor, state.motor_speed, supply.voltage, resistance, modes.start_switch_closed
-    )
-    amperes = motor.current(p.motor, state.motor_speed, volts)
-    power = motor.real_power(p.motor, state.motor_speed, volts, amperes, modes.start_switch_closed)
-    twist = motor.torque(p.motor, state.motor_speed, volts, modes.start_switch_closed)
+    m = motor.connected(p.motor, state.motor_speed, supply.voltage, resistance, modes.start_switch_closed)
     share = supply.wall_resistance / resistance
-    return twist, volts, supply.voltage - share * (supply.voltage - volts), amperes, power
+    return m.torque, m.voltage, supply.voltage - share * (supply.voltage - m.voltage), m.current, m.power
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     """Work out every flow of the machine at one instant.
 
@@ -176,15 +171,15 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     drop = p.intake.drop_coefficient * hands.element_in
     swept = p.pump.cylinder_1.swept_volume + p.pump.cylinder_2.swept_volume
     drawn = p.pump.delivery_factor * swept * max(crank, 0.0) / (2.0 * math.pi)
-    clearance = p.pump.cylinder_1.clearance_ratio
     p_inlet = p_room
     for _ in range(2):
-        ratio = pump.compression(p.pump, p_inlet, p_head)
-        share = max(1.0 - clearance * (ratio.expansion - 1.0), 0.02)
+        share = pump.intake_share(p.pump, p.pump.cylinder_1.clearance_ratio, p_inlet, p_head)
         p_inlet = pump.intake_pressure(drawn * share, drop, p_room, t_room)
     ratio = pump.compression(p.pump, p_inlet, p_head)
-    one = pump.cylinder_flow(p.pump.cylinder_1, p.pump, crank, p_inlet, ratio, t_head, t_room)
-    two = pump.cylinder_flow(p.pump.cylinder_2, p.pump, crank, p_inlet, ratio, t_head, t_room)
+    # A trial step past the standstill may ask for a hair below it: a pump that creeps back pumps nothing.
+    forward = max(crank, 0.0)
+    one = pump.cylinder_flow(p.pump.cylinder_1, p.pump, forward, p_inlet, ratio, t_head, t_room)
+    two = pump.cylinder_flow(p.pump.cylinder_2, p.pump, forward, p_inlet, ratio, t_head, t_room)
     standing = pump.standing_leak_area(p.pump.cylinder_1) + pump.standing_leak_area(p.pump.cylinder_2)
     at_rest = 4.0 / (4.0 + crank * crank)
 
@@ -230,7 +225,7 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     )
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> float:
     """Rate of change of the receiver air's temperature. [K/s]"""
     t = state.receiver_temperature
@@ -241,7 +236,7 @@ def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> 
     return (carried - loss * (t - p.intake.ambient_temperature)) / (state.receiver_mass * air.CV)
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
     """How fast every state changes.
 
@@ -341,7 +336,7 @@ class Channels(NamedTuple):
     leak_head_vent: float
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels:
     """What instruments could show at one instant.
 

@@ -12,14 +12,14 @@ import numpy as np
 from numba import njit
 
 from simulator import ENGINE_VERSION
-from simulator.dynamics import ACTIVE, STATES, Channels, Hands, Modes, State, observe, pressures, rates
+from simulator.dynamics import ACTIVE, CORE, STATES, Channels, Hands, Modes, State, observe, pressures, rates
 from simulator.events import NAMES, Event, Happening, Watch
 from simulator.machine import Parameters
 from simulator.trace import Trace
 
 __all__ = ["ENGINE_VERSION", "Snapshot", "advance", "at_rest", "warm"]
 
-TOLERANCE = 1e-5
+TOLERANCE = 1e-4
 LONGEST_STEP = 60.0
 _CHANNELS = len(Channels._fields)
 _BUFFER = 4000
@@ -148,21 +148,20 @@ def _jacobian(
 
 @njit(cache=True)
 def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
-    """LU factors of the active block in place, rows exchanged."""
-    n = ACTIVE
-    for k in range(n):
+    """LU factors of the core block in place, rows exchanged."""
+    for k in range(CORE):
         best = k
-        for i in range(k + 1, n):
+        for i in range(k + 1, CORE):
             if abs(a[i, k]) > abs(a[best, k]):
                 best = i
         pivot[k] = best
         if best != k:
-            for j in range(n):
+            for j in range(CORE):
                 a[k, j], a[best, j] = a[best, j], a[k, j]
-        for i in range(k + 1, n):
+        for i in range(k + 1, CORE):
             if a[i, k] != 0.0:
                 a[i, k] /= a[k, k]
-                for j in range(k + 1, n):
+                for j in range(k + 1, CORE):
                     a[i, j] -= a[i, k] * a[k, j]
 
 
@@ -170,29 +169,42 @@ def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
 def _solve(
     a: np.ndarray, pivot: np.ndarray, jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray
 ) -> None:
-    """Solve (1/(h·gamma) - J) x = b: active block by its factors, running totals by insertion."""
-    n = ACTIVE
-    for i in range(n):
+    """Solve (1/(h·gamma) - J) x = b.
+
+    The core block by its factors; then what follows the core without acting back on it: the two heads together,
+    winding, protector, running totals.
+    """
+    for i in range(CORE):
         x[i] = b[i]
-    for k in range(n):
+    for k in range(CORE):
         m = pivot[k]
         if m != k:
             x[k], x[m] = x[m], x[k]
-    for i in range(n):
+    for i in range(CORE):
         s = x[i]
         for j in range(i):
             s -= a[i, j] * x[j]
         x[i] = s
-    for i in range(n - 1, -1, -1):
+    for i in range(CORE - 1, -1, -1):
         s = x[i]
-        for j in range(i + 1, n):
+        for j in range(i + 1, CORE):
             s -= a[i, j] * x[j]
         x[i] = s / a[i, i]
-    for i in range(n, STATES):
+    for i in range(CORE, STATES):
         s = b[i]
-        for j in range(n):
+        for j in range(CORE):
             s += jac[i, j] * x[j]
-        x[i] = s * hg
+        x[i] = s
+    d = 1.0 / hg
+    one, two = d - jac[7, 7], d - jac[8, 8]
+    determinant = one * two - jac[7, 8] * jac[8, 7]
+    head_1, head_2 = x[7], x[8]
+    x[7] = (two * head_1 + jac[7, 8] * head_2) / determinant
+    x[8] = (one * head_2 + jac[8, 7] * head_1) / determinant
+    x[9] /= d - jac[9, 9]
+    x[10] = (x[10] + jac[10, 9] * x[9]) / (d - jac[10, 10])
+    for i in range(ACTIVE, STATES):
+        x[i] *= hg
 
 
 @njit(cache=True)
@@ -202,8 +214,8 @@ def _step(
 ) -> float:  # fmt: skip
     """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
     hg = h * _GAMMA
-    for i in range(ACTIVE):
-        for j in range(ACTIVE):
+    for i in range(CORE):
+        for j in range(CORE):
             lu[i, j] = -jac[i, j]
         lu[i, i] += 1.0 / hg
     _factor(lu, pivot)
@@ -359,8 +371,8 @@ def _integrate(
     """
     k = np.empty((6, STATES))
     new, rhs, f0, probe = np.empty(STATES), np.empty(STATES), np.empty(STATES), np.empty(STATES)
-    jac, lu = np.zeros((STATES, STATES)), np.empty((ACTIVE, ACTIVE))
-    pivot, g = np.empty(ACTIVE, np.int64), np.empty(9)
+    jac, lu = np.zeros((STATES, STATES)), np.empty((CORE, CORE))
+    pivot, g = np.empty(CORE, np.int64), np.empty(9)
     n, events, fresh = 0, 0, True
     if recording:
         n = _record(t, y, m, hands, p, n, out_t, out_v)

@@ -28,7 +28,7 @@ class CheckValveParameters(NamedTuple):
     leak_area: float  # flow area of the shut valve, backwards [m²]
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def mass_flow(
     check: CheckValveParameters,
     head_pressure: float,

@@ -172,113 +172,57 @@ def load_current_curve(spec: MotorSpec) -> tuple[float, float]:
     return load_locked * math.sqrt(1 + bend_squared), math.sqrt(bend_squared)
 
 
-@njit(cache=True)
-def torque(motor: MotorParameters, speed: float, voltage: float, start_switch_closed: float) -> float:
-    """Torque at the shaft.
+class Connected(NamedTuple):
+    """What the motor does on its supply at one instant."""
+
+    torque: float  # at the shaft [N·m]
+    voltage: float  # at the terminals [V]
+    current: float  # [A]
+    power: float  # taken at the terminals [W]
+
+
+@njit(cache=True, forceinline=True)
+def torque_curve(motor: MotorParameters, slip: float, start_switch_closed: float) -> float:
+    """Torque at the voltage of the connection, over full-load torque.
 
     Parameters
     ----------
     motor : MotorParameters
         The motor as connected.
-    speed : float
-        Of the shaft. [rad/s]
-    voltage : float
-        At the terminals. [V]
+    slip : float
+        [-]
     start_switch_closed : float
         1 while start winding and capacitor are in. [-]
 
     Returns
     -------
     float
-        [N·m]
+        [-]
 
     References
     ----------
-    Torque proportional to voltage squared; Kloss's formula, see `slip_curve`.
+    Kloss's formula, see `slip_curve`.
     """
-    slip = max(1.0 - speed / motor.synchronous_speed, 1e-4)
     b = motor.breakdown_slip
     back = 2.0 - slip
-    curve = 2.0 / (slip / b + b / slip) - motor.backward_share * slip * 2.0 / (back / b + b / back)
-    start = motor.start_torque * slip * start_switch_closed
-    per_unit = voltage / motor.connection_voltage
-    return motor.full_load_torque * per_unit * per_unit * (motor.torque_scale * curve + start)
+    forward = 2.0 * slip * b / (slip * slip + b * b)
+    backward = 2.0 * back * b / (back * back + b * b)
+    run = motor.torque_scale * (forward - motor.backward_share * slip * backward)
+    return run + motor.start_torque * slip * start_switch_closed
 
 
-@njit(cache=True)
-def current(motor: MotorParameters, speed: float, voltage: float) -> float:
-    """Line current.
-
-    Parameters
-    ----------
-    motor : MotorParameters
-        The motor as connected.
-    speed : float
-        Of the shaft. [rad/s]
-    voltage : float
-        At the terminals. [V]
-
-    Returns
-    -------
-    float
-        [A]
-
-    References
-    ----------
-    Magnetising and load part at right angles, the load part through the rotor's resistance and reactance:
-    equivalent circuit of the induction motor. Saturation: common practice, no source.
-    """
-    slip = max(1.0 - speed / motor.synchronous_speed, 0.0)
-    per_unit = voltage / motor.connection_voltage
-    over = max(per_unit - 1.0, 0.0)
-    idle = motor.no_load_fraction * per_unit * (1.0 + SATURATION * over * over)
-    bend = motor.load_current_slip
-    load = per_unit * motor.load_current_limit * slip / math.sqrt(slip * slip + bend * bend)
-    return motor.base_current * math.sqrt(idle * idle + load * load)
-
-
-@njit(cache=True)
-def real_power(
-    motor: MotorParameters, speed: float, voltage: float, amperes: float, start_switch_closed: float
-) -> float:
-    """Electric power taken from the line.
-
-    Parameters
-    ----------
-    motor : MotorParameters
-        The motor as connected.
-    speed : float
-        Of the shaft. [rad/s]
-    voltage : float
-        At the terminals. [V]
-    amperes : float
-        Line current at that voltage. [A]
-    start_switch_closed : float
-        1 while start winding and capacitor are in. [-]
-
-    Returns
-    -------
-    float
-        [W]
-
-    References
-    ----------
-    Air-gap power is torque times synchronous speed, plus copper and constant losses.
-    """
-    per_unit = voltage / motor.connection_voltage
-    gap = torque(motor, speed, voltage, start_switch_closed) * motor.synchronous_speed
-    return gap + motor.winding_resistance * amperes * amperes + motor.constant_loss * per_unit * per_unit
-
-
-@njit(cache=True)
-def terminal_voltage(
+@njit(cache=True, forceinline=True)
+def connected(
     motor: MotorParameters,
     speed: float,
     source_voltage: float,
     source_resistance: float,
     start_switch_closed: float,
-) -> float:
-    """Voltage left at the motor behind the resistance of supply, cord and contacts.
+) -> Connected:
+    """Torque, terminal voltage, current and power behind the resistance of supply, cord and contacts.
+
+    Torque goes with the square of the voltage, current and the square root of power with the voltage itself, so
+    the motor is one admittance as long as its iron is not driven past its rated flux; then one pass is exact.
 
     Parameters
     ----------
@@ -295,29 +239,46 @@ def terminal_voltage(
 
     Returns
     -------
-    float
-        [V]
+    Connected
+        SI.
 
     References
     ----------
-    Voltage divider of a resistance and the motor's admittance (complex), solved by fixed point because the
-    admittance rises when the iron saturates.
+    Equivalent circuit of the induction motor: magnetising and load part at right angles, the load part through
+    the rotor's resistance and reactance; air-gap power is torque times synchronous speed; voltage divider of a
+    resistance and a complex admittance. Saturation: common practice, no source.
     """
+    slip = max(1.0 - speed / motor.synchronous_speed, 0.0)
+    curve = torque_curve(motor, slip, start_switch_closed)
+    bend = motor.load_current_slip
+    load_squared = (
+        motor.load_current_limit * motor.load_current_limit * slip * slip / (slip * slip + bend * bend)
+    )
+    gap = curve * motor.full_load_torque * motor.synchronous_speed + motor.constant_loss
+    per_volt = 1.0 / motor.connection_voltage
+
     volts = source_voltage
-    for _ in range(4):
-        amperes = current(motor, speed, volts)
+    amperes = power = 0.0
+    passes = 2 if source_voltage * per_volt <= 1.0 else 5
+    for i in range(passes):
+        per_unit = volts * per_volt
+        over = max(per_unit - 1.0, 0.0)
+        idle = motor.no_load_fraction * (1.0 + SATURATION * over * over)
+        amperes = motor.base_current * per_unit * math.sqrt(idle * idle + load_squared)
+        power = gap * per_unit * per_unit + motor.winding_resistance * amperes * amperes
+        if i == passes - 1:
+            break
         admittance = amperes / volts
-        conductance = min(
-            real_power(motor, speed, volts, amperes, start_switch_closed) / (volts * volts), admittance
-        )
-        susceptance = math.sqrt(max(admittance * admittance - conductance * conductance, 0.0))
+        conductance = min(power / (volts * volts), admittance)
+        susceptance_squared = admittance * admittance - conductance * conductance
         in_phase = 1.0 + source_resistance * conductance
-        across = source_resistance * susceptance
-        volts = source_voltage / math.sqrt(in_phase * in_phase + across * across)
-    return volts
+        across_squared = source_resistance * source_resistance * susceptance_squared
+        volts = source_voltage / math.sqrt(in_phase * in_phase + across_squared)
+    at_volts = volts * per_volt
+    return Connected(motor.full_load_torque * at_volts * at_volts * curve, volts, amperes, power)
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def winding_heating(
     motor: MotorParameters,
     winding_temperature: float,
@@ -355,7 +316,7 @@ def winding_heating(
     return (motor.winding_rise * load * load - shed) / motor.winding_time_constant
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def protector_heating(
     motor: MotorParameters, protector_temperature: float, winding_temperature: float, amperes: float
 ) -> float:

@@ -196,7 +196,7 @@ def cycle_averages(clearance_ratio: float, exponent: float) -> CycleAverages:
     return CycleAverages(*polynomials)  # type: ignore[arg-type]
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def _at(polynomial: Polynomial, log_ratio: float) -> float:
     value = 0.0
     for i in range(_DEGREE, -1, -1):
@@ -204,14 +204,14 @@ def _at(polynomial: Polynomial, log_ratio: float) -> float:
     return value
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def _saturating(ratio: float) -> float:
     """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
     square = ratio * ratio
     return ratio / math.sqrt(math.sqrt(1.0 + square * square))
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def intake_pressure(
     volume_flow: float, drop_coefficient: float, ambient_pressure: float, temperature: float
 ) -> float:
@@ -242,7 +242,37 @@ def intake_pressure(
     return 2.0 * ambient_pressure / (1.0 + math.sqrt(1.0 + 4.0 * a * ambient_pressure))
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
+def intake_share(
+    pump: PumpParameters, clearance_ratio: float, inlet_pressure: float, head_pressure: float
+) -> float:
+    """Share of the swept volume that fills with fresh air.
+
+    Parameters
+    ----------
+    pump : PumpParameters
+        The air end.
+    clearance_ratio : float
+        Clearance volume over swept volume. [-]
+    inlet_pressure : float
+        Behind the filter, absolute. [Pa]
+    head_pressure : float
+        In the head chamber, absolute. [Pa]
+
+    Returns
+    -------
+    float
+        At least 0.02, so that a choked-off pump still draws a little. [-]
+
+    References
+    ----------
+    As `simulator.heat.volumetric_efficiency`, written with a logarithm.
+    """
+    log_ratio = max(math.log(head_pressure / inlet_pressure), 0.0)
+    return max(1.0 - clearance_ratio * (math.exp(log_ratio / pump.expansion_exponent) - 1.0), 0.02)
+
+
+@njit(cache=True, forceinline=True)
 def compression(pump: PumpParameters, inlet_pressure: float, head_pressure: float) -> Compression:
     """Work out the powers of the pressure ratio once for all cylinders.
 
@@ -264,18 +294,18 @@ def compression(pump: PumpParameters, inlet_pressure: float, head_pressure: floa
     ----------
     None: arithmetic.
     """
-    log_ratio = max(math.log(head_pressure / inlet_pressure), 0.0)
-    n = pump.expansion_exponent
-    expansion = math.exp(log_ratio / n)
+    ratio = max(head_pressure / inlet_pressure, 1.0)
+    log_ratio = math.log(ratio)
+    expansion = math.exp(log_ratio / pump.expansion_exponent)
     return Compression(
         min(log_ratio, 2.772588722239781),  # ln of LARGEST_RATIO
         expansion,
         math.exp(log_ratio * (air.GAMMA - 1.0) / air.GAMMA),
-        math.exp(log_ratio) / expansion,
+        ratio / expansion,
     )
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def cylinder_flow(
     cylinder: CylinderParameters,
     pump: PumpParameters,
@@ -362,7 +392,7 @@ def cylinder_flow(
     )
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def standing_leak_area(cylinder: CylinderParameters) -> float:
     """Flow area from the head chamber to the room through a cylinder at rest.
 
@@ -384,7 +414,7 @@ def standing_leak_area(cylinder: CylinderParameters) -> float:
     return STANDING_SEAT_SHARE * flow.series_area(cylinder.discharge_leak_area, outward)
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_at_crank: float) -> float:
     """Torque the crank asks of the drive, compression peaks and breakaway included.
 
@@ -418,7 +448,7 @@ def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_
     return (mean_torque + peak + friction) * math.tanh(speed / 0.15)
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def crankcase_pressure(
     ring_leak: float, breather_area: float, temperature: float, ambient_pressure: float
 ) -> float:

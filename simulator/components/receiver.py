@@ -36,7 +36,7 @@ class ReceiverParameters(NamedTuple):
     drain_open_area: float  # [m²]
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def gas_volume(receiver: ReceiverParameters, water_mass: float) -> float:
     """Volume left to the air above the water.
 
@@ -59,7 +59,7 @@ def gas_volume(receiver: ReceiverParameters, water_mass: float) -> float:
     return receiver.volume - water_mass / WATER_DENSITY
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def condensate_flow(
     air_flow: float, intake_humidity_ratio: float, receiver_temperature: float, receiver_pressure: float
 ) -> float:
@@ -85,5 +85,7 @@ def condensate_flow(
     ----------
     Humidity ratio 0.622 e/(p - e), ASHRAE Handbook Fundamentals, psychrometrics.
     """
+    if air_flow <= 0.0:
+        return 0.0
     kept = air.humidity_ratio(air.saturation_pressure(receiver_temperature), receiver_pressure)
-    return max(air_flow, 0.0) * max(intake_humidity_ratio - kept, 0.0)
+    return air_flow * max(intake_humidity_ratio - kept, 0.0)
