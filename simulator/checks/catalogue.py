@@ -1,0 +1,180 @@
+"""What checks there are: the fixture's entries, read and verified key by key."""
+
+import difflib
+import functools
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, get_args
+
+from simulator.checks.words import SafeState, Tool
+
+FIXTURE = Path(__file__).resolve().parents[2] / "fixtures" / "checks.toml"
+CHECK_KEYS = {
+    "slug": str,
+    "title": str,
+    "tool": str,
+    "minutes": (int, float),
+    "safe": str,
+    "places": list,
+    "instrument": str,
+    "caution": str,
+    "done": str,
+    "stop": list,
+    "outcomes": dict,
+}
+
+
+class BadCheck(ValueError):
+    """The fixture of checks holds something that cannot be: says where, what and the nearest right word."""
+
+
+class UnknownCheck(ValueError):
+    """Nobody knows a check of that name: names the nearest."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A place on the picture where a check can be done."""
+
+    slug: str
+    title: str
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing a technician can do to find out.
+
+    Parameters
+    ----------
+    slug, title : str
+        Name in the log, name on the page.
+    tool : str
+        The tool of the Tool roll it belongs to.
+    minutes : float
+        What it costs on the rig's clock. [min]
+    safe : str
+        Safe state it needs: S0, S1, S2, S3 or S4.
+    places : tuple of Place
+        Where it can be done; the first is taken when none is named.
+    instrument : str
+        What is held in the hand.
+    caution : str
+        What must be minded.
+    outcomes : mapping
+        Closed list: code and the words for it, without figures.
+    done : str
+        What the hand does.
+    stop : frozenset of str
+        Outcomes after which the machine must not run before the defect is put right.
+    """
+
+    slug: str
+    title: str
+    tool: Tool
+    minutes: float
+    safe: SafeState
+    places: tuple[Place, ...]
+    instrument: str
+    caution: str
+    outcomes: Mapping[str, str]
+    done: str
+    stop: frozenset[str]
+
+    def place(self, slug: str) -> Place:
+        """Find a place of this check; the first one for an empty slug.
+
+        Raises
+        ------
+        UnknownCheck
+            With the places there are.
+        """
+        for place in self.places:
+            if slug in ("", place.slug):
+                return place
+        offered = ", ".join(place.slug for place in self.places)
+        raise UnknownCheck(f"'{self.title}' cannot be done at '{slug}'. It can be done at: {offered}.")
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Name the nearest known word, ready to stand at the end of a refusal."""
+    known = sorted(known)
+    close = difflib.get_close_matches(word, known, n=1, cutoff=0.4)
+    return f" Did you mean '{close[0]}'?" if close else f" Known: {', '.join(known)}."
+
+
+def load_checks(path: Path | None = None) -> dict[str, Check]:
+    """Read the checks, in the order of the fixture.
+
+    Parameters
+    ----------
+    path : Path, optional
+        Another file than the project's own.
+
+    Returns
+    -------
+    dict
+        Check by slug.
+
+    Raises
+    ------
+    BadCheck
+        An unknown, missing or impossible entry, with the way to mend it.
+    """
+    return dict(_load(path or FIXTURE))
+
+
+@functools.cache
+def _load(path: Path) -> dict[str, Check]:
+    with path.open("rb") as file:
+        table = tomllib.load(file)
+    _refuse_unknown(table, {"places", "check"}, path.name)
+    places = {slug: Place(slug, title) for slug, title in table.get("places", {}).items()}
+    checks: dict[str, Check] = {}
+    for number, entry in enumerate(table.get("check", []), start=1):
+        check = _check(entry, places, f"{path.name}: check {number} '{entry.get('slug', '')}'")
+        if check.slug in checks:
+            raise BadCheck(f"{path.name}: check '{check.slug}' is there twice.")
+        checks[check.slug] = check
+    return checks
+
+
+def find_check(slug: str) -> Check:
+    """Find one check by its slug.
+
+    Raises
+    ------
+    UnknownCheck
+        Naming the nearest known one.
+    """
+    checks = _load(FIXTURE)
+    if slug not in checks:
+        raise UnknownCheck(f"There is no check '{slug}'.{nearest(slug, checks)}")
+    return checks[slug]
+
+
+def _check(entry: Mapping[str, Any], places: Mapping[str, Place], where: str) -> Check:
+    _refuse_unknown(entry, CHECK_KEYS, where)
+    for key, kind in CHECK_KEYS.items():
+        if key not in entry:
+            raise BadCheck(f"{where}: '{key}' is missing.")
+        if isinstance(entry[key], bool) or not isinstance(entry[key], kind):  # type: ignore[arg-type]
+            raise BadCheck(f"{where}: '{key}' is {entry[key]!r}, which is of the wrong kind.")
+    if not entry["minutes"] > 0:
+        raise BadCheck(f"{where}: 'minutes' is {entry['minutes']!r}; it must be above zero.")
+    if not entry["places"] or not entry["outcomes"]:
+        raise BadCheck(f"{where}: needs at least one place and one outcome.")
+    _refuse_unknown([entry["tool"]], get_args(Tool), f"{where}: tool")
+    _refuse_unknown([entry["safe"]], get_args(SafeState), f"{where}: safe")
+    _refuse_unknown(entry["places"], places, f"{where}: places")
+    _refuse_unknown(entry["stop"], entry["outcomes"], f"{where}: stop")
+    chosen = tuple(places[slug] for slug in entry["places"])
+    return Check(**{**entry, "places": chosen, "stop": frozenset(entry["stop"])})
+
+
+def _refuse_unknown(given: Iterable[str], known: Iterable[str], where: str) -> None:
+    known = set(known)
+    for word in given:
+        if word not in known:
+            raise BadCheck(f"{where}: unknown '{word}'.{nearest(word, known)}")

@@ -1,0 +1,148 @@
+"""Checks by paper strip, soap and bleed cock."""
+
+from simulator import air, flow
+from simulator import instruments as seen
+from simulator.checks import senses
+from simulator.checks.hand import (
+    Job,
+    get_pumping,
+    is_tripped,
+    need_power,
+    stop_by_lever,
+    wait_for_stop,
+)
+from simulator.checks.listening import pump_for_a_while
+from simulator.checks.spread import PSI
+from simulator.checks.words import CannotTake
+
+HEAD_SIDE = ("lp-head-joint", "lp-head-line", "lp-check-body", "lp-unloader-tube")
+SOAPED = 30.0  # watched [s]
+UNDER_PRESSURE = 10.0 * PSI  # least that makes a leak show [Pa]
+WEAK_DRAW_SHARE = 0.6  # of what the pump should take in [-]; common practice, no source
+SIGHS = 5.0 * PSI  # head pressure that is heard to leave the cock [Pa]
+TUBE_BORE = 4.5e-3  # of quarter-inch copper tube [m]; common practice, no source
+COCK_OPEN = 20.0  # held open [s]
+
+
+def unloader_feel(job: Job) -> str:
+    """Watch the strip at the unloader port: pumping, at the stop, two minutes after."""
+    need_power(job.session)
+    began = pump_for_a_while(job)
+    if isinstance(began, str):
+        return "never-ran"
+    pumping = job.air_at("lp-unloader-port", began, began + 5.0)
+    if wait_for_stop(job) != "cut-out":
+        stop_by_lever(job)
+    stopped = job.happened("contacts-open", began) or job.session.clock
+    job.session.run(120.0)
+    puff = senses.litres_per_minute(job.peak("leak:lp-unloader-port", stopped, stopped + 5.0))
+    late = job.air_at("lp-unloader-port", job.session.clock - 10.0)
+    stirs = senses.PAPER_STIRS
+    if pumping > stirs:
+        return "blows-always" if late > stirs else "blows-while-pumping"
+    if late > stirs:
+        return "keeps-blowing"
+    if puff < stirs:
+        return "never-stirs"
+    return "stirs-weakly" if puff < senses.FEEBLE else "puff-at-stop"
+
+
+def intake_feel(job: Job) -> str:
+    """Watch the strip at the filter while it pumps and at the stop."""
+    need_power(job.session)
+    began = pump_for_a_while(job)
+    if isinstance(began, str):
+        return "never-ran"
+    ended = job.session.clock
+    outward = job.air_at("lp-intake", began, ended)
+    inward = senses.litres_per_minute(job.mean("intake_flow", began, ended))
+    expected = job.from_sheet("free_air_L_min", job.mean("receiver_gauge_pressure", began, ended))
+    stop_by_lever(job)
+    job.session.run(3.0)
+    if job.air_at("lp-intake", job.session.clock - 3.0) > senses.PAPER_STIRS:
+        return "breathes-on-after-stop"
+    if outward > senses.BLAST:
+        return "blasts-in-and-out"
+    if outward > senses.PAPER_STIRS:
+        return "kicks-outward"
+    return "draws-weakly" if inward < WEAK_DRAW_SHARE * expected else "draws-in"
+
+
+def breather_feel(job: Job) -> str:
+    """Watch the strip at the breather while it pumps."""
+    need_power(job.session)
+    began = pump_for_a_while(job)
+    if isinstance(began, str):
+        return "never-ran"
+    air = job.air_at("lp-breather", began)
+    if air > senses.PUFFS:
+        return "strong-puffs"
+    return "light-flutter" if air > senses.FLUTTER else "no-puff"
+
+
+def soap(job: Job) -> str:
+    """Brush soap on one place; on the head side with the machine pumping, if it has power."""
+    session = job.session
+    has_power = not (session.hands.isolated or session.hands.locked)
+    if job.place in HEAD_SIDE and has_power:
+        pump_for_a_while(job)
+    elif max(job.now("receiver_gauge_pressure"), job.now("head_line_gauge_pressure")) < UNDER_PRESSURE:
+        raise CannotTake("There is no pressure, so soap shows nothing. Pump up first, then take this check again.")
+    began = session.clock
+    session.run(SOAPED)
+    outcome = _film(job.air_at(job.place, began))
+    return "bubbles-from-plate" if job.place == "lp-shell" and outcome == "bubbles" else outcome
+
+
+def drain_feel(job: Job) -> str:
+    """Brush soap on the drain."""
+    session = job.session
+    if session.hands.drain_open:
+        raise CannotTake("The drain stands open. Shut it, then soap its seat.")
+    if job.now("receiver_gauge_pressure") < UNDER_PRESSURE:
+        raise CannotTake("The receiver is empty, so soap shows nothing. Pump up first, then take this check again.")
+    began = session.clock
+    session.run(SOAPED)
+    return _film(job.air_at("lp-drain", began))
+
+
+def _film(air: float) -> str:
+    """What a soap film does over so much air. [L/min]"""
+    if air > senses.FOAM_BLOWN:
+        return "foam-blown-off"
+    return "bubbles" if air > senses.BUBBLES else "no-bubbles"
+
+
+def head_vent(job: Job) -> str:
+    """Try a start; if it fails, vent the head at the cock and try once more."""
+    need_power(job.session)
+    session = job.session
+    began = session.clock
+    first = get_pumping(job, fresh=True)
+    if first == "pumping":
+        return "starts-unaided"
+    if first == "stays-off" or (first == "dead-silent" and not is_tripped(session)):
+        return first
+    stop_by_lever(job)
+    sighed = _sigh(job)
+    if job.place == "lp-unloader-port" and not sighed:
+        return "no-air-this-end"
+    session.operate("vent-head")
+    session.run(COCK_OPEN)
+    session.operate("shut-head-vent")
+    again = get_pumping(job)
+    job.note("tries", "Time for both tries", session.clock - began, "duration")
+    if again == "pumping":
+        return "sighs-then-starts"
+    return "sighs-still-stalls" if sighed else "no-sigh-still-stalls"
+
+
+def _sigh(job: Job) -> bool:
+    """Say whether air would leave the cock at this end: the switch end is fed through the tube."""
+    pressure = job.now("head_line_gauge_pressure")
+    if job.place == "lp-check-body":
+        return pressure > SIGHS
+    tube = seen.tube_area(job.physical, flow.LEAK_COEFFICIENT * flow.disc_area(TUBE_BORE))
+    passes = flow.orifice_mass_flow(tube, pressure + air.STANDARD_PRESSURE, air.FREE_AIR_TEMPERATURE, air.STANDARD_PRESSURE)
+    return pressure > SIGHS and senses.litres_per_minute(passes) > senses.PAPER_STIRS
+

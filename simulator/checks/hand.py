@@ -1,0 +1,257 @@
+"""How a hand works the machine during a check: starts it, waits, bleeds, and puts back what it moved."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from simulator.checks.catalogue import Check
+from simulator.checks.senses import litres_per_minute
+from simulator.checks.spread import PSI, Instruments
+from simulator.checks.words import CannotTake, Reading
+from simulator.instruments import Parameter
+from simulator.session import Session
+
+Started = Literal["pumping", "stalls", "dead-silent", "stays-off"]
+Ended = Literal["cut-out", "trip", "limit", "vessel-plate"]
+
+SLICE = 5.0  # a hand looks up this often [s]
+START_WATCHED = 8.0  # a start that is not over by then has failed or crawls [s]
+TRIP_WAITED = 60.0  # a protector on a stalled motor acts within this [s]
+BLEED_LIMIT = 300.0  # the drain empties the receiver well within this [s]
+RUN_LIMIT = 1200.0  # twenty minutes: nobody waits longer for cut-out [s]
+STARTED_SPEED_SHARE = 0.5  # of the plate's pump speed: above it the pump is pumping [-]
+NO_CURRENT = 0.5  # a clamp shows nothing [A]
+OVER_PLATE = 3.0 * PSI  # above the vessel plate: the hand goes to the lever [Pa]
+
+
+@dataclass
+class Job:
+    """One check being taken: the session, the place, the instruments, what was read.
+
+    Parameters
+    ----------
+    session : Session
+        The machine being worked on.
+    check : Check
+        What is being done.
+    place : str
+        Where.
+    instruments : Instruments
+        With this check's errors.
+    charge : float
+        Least time it costs. [s]
+    """
+
+    session: Session
+    check: Check
+    place: str
+    instruments: Instruments
+    charge: float
+    readings: list[Reading] = field(default_factory=list)
+
+    def note(self, name: str, title: str, value: float, quantity: str, note: str = "") -> float:
+        """Write down a reading and give it back."""
+        self.readings.append(Reading(name, title, value, quantity, note))
+        return value
+
+    def now(self, channel: str) -> float:
+        """Value of a channel at this moment, before any instrument. [SI]"""
+        return self.session.now()[channel]
+
+    def mean(self, channel: str, since: float, until: float | None = None) -> float:
+        """Mean of a recorded channel over a time. [SI]"""
+        end = self.session.clock if until is None else until
+        times, values = self.session.channel(channel, since, end)
+        if len(times) < 2 or times[-1] <= times[0]:
+            return float(values[-1]) if len(values) else self.now(channel)
+        return float(np.trapezoid(values, times) / (times[-1] - times[0]))
+
+    def peak(self, channel: str, since: float, until: float | None = None) -> float:
+        """Highest recorded value of a channel over a time. [SI]"""
+        end = self.session.clock if until is None else until
+        return float(np.max(self.session.channel(channel, since, end)[1]))
+
+    def air_at(self, place: str, since: float, until: float | None = None) -> float:
+        """Free air that escapes at a leak point, as a mean over a time. [L/min]"""
+        channel = f"leak:{'lp-hose' if place == 'lp-outlet' else place}"
+        return litres_per_minute(max(self.mean(channel, since, until), 0.0))
+
+    @property
+    def physical(self) -> Mapping[str, Parameter]:
+        """Physical parameters by name, for what is seen or measured at rest."""
+        return self.session.values
+
+    def seen(self, parameter: str) -> float:
+        """One of them that is a number. [unit of its name]"""
+        return float(self.physical[parameter])
+
+    def from_sheet(self, key: str, gauge_pressure: float) -> float:
+        """Figure of the rig's sheet at a receiver pressure. [unit of the key]"""
+        sheet = self.session.rig.reference
+        return float(np.interp(gauge_pressure / PSI, sheet["receiver_psig"], sheet[key]))
+
+    def happened(self, what: str, since: float) -> float | None:
+        """Moment of the first event of a kind since a time. [s]"""
+        for event in self.session.events:
+            if event.what == what and event.t >= since:
+                return event.t
+        return None
+
+
+def need_power(session: Session) -> None:
+    """Refuse a check that runs the machine while it is isolated or locked.
+
+    Raises
+    ------
+    CannotTake
+        Saying what to do first.
+    """
+    if session.hands.isolated or session.hands.locked:
+        raise CannotTake(
+            "The machine is isolated, so it cannot run. Make sure everybody is clear, take the lock off, "
+            "restore the power and take this check again."
+        )
+    if session.hands.element_out:
+        raise CannotTake("The filter element is out. Put it back in before the machine is run for a check.")
+
+
+def is_tripped(session: Session) -> bool:
+    """Say whether the protector's button stands out, as anyone can see on the motor."""
+    for event in reversed(session.events):
+        if event.what in ("protector-tripped", "protector-reset"):
+            return event.what == "protector-tripped"
+    return False
+
+
+def contacts_closed(session: Session) -> bool:
+    """Say whether the switch has snapped shut, as anyone can hear and see by the lever's spring."""
+    return session.now()["contacts_closed"] > 0.5
+
+
+def is_pumping(job: Job) -> bool:
+    """Say whether the pump turns at more than half its plate's speed."""
+    return job.now("pump_speed_rpm") > STARTED_SPEED_SHARE * job.session.rig.pump.speed_rpm
+
+
+def get_pumping(job: Job, *, fresh: bool = False) -> Started:
+    """Get the machine pumping as a hand would.
+
+    Presses the protector's button once, puts the lever to AUTO, and bleeds the receiver through the drain
+    until the switch closes.
+
+    Parameters
+    ----------
+    job : Job
+        The check being taken.
+    fresh : bool
+        Stop it first, so that a whole start is seen.
+
+    Returns
+    -------
+    str
+        "pumping", "stalls" (hums and trips), "dead-silent" (closed, no current), "stays-off".
+    """
+    session = job.session
+    if fresh and contacts_closed(session):
+        stop_by_lever(job)
+    if is_tripped(session):
+        session.operate("reset-protector")
+    if not session.hands.lever_on:
+        session.operate("start")
+    session.run(0.5)
+    if not contacts_closed(session):
+        bleed_until_closed(job)
+    if not contacts_closed(session):
+        return "stays-off"
+    return watch_start(job)
+
+
+def watch_start(job: Job) -> Started:
+    """Watch a start with the contacts closed until it pumps, trips or proves dead."""
+    session = job.session
+    began = session.clock
+    session.run(START_WATCHED)
+    if is_pumping(job):
+        return "pumping"
+    if job.peak("motor_current", began) < NO_CURRENT:
+        return "dead-silent"
+    while session.clock < began + TRIP_WAITED and not is_tripped(session) and not is_pumping(job):
+        session.run(SLICE)
+    return "pumping" if is_pumping(job) else "stalls"
+
+
+def stop_by_lever(job: Job) -> bool:
+    """Put the lever to OFF and wait for the flywheel; says whether that stopped it."""
+    if job.session.hands.lever_on:
+        job.session.operate("stop")
+    return job.session.run_until("stopped", 30.0)
+
+
+def bleed_until_closed(job: Job) -> None:
+    """Bleed the receiver through the drain until the switch closes or nothing is left."""
+    with_drain = job.session.hands.drain_open
+    if not with_drain:
+        job.session.operate("open-drain")
+    job.session.run_until("contacts-close", BLEED_LIMIT)
+    job.session.operate("shut-drain")
+
+
+def bleed_to(job: Job, gauge_pressure: float) -> None:
+    """Bleed the receiver through the drain down to a pressure."""
+    if job.now("receiver_gauge_pressure") <= gauge_pressure:
+        return
+    job.session.operate("open-drain")
+    job.session.run_until("receiver-below", BLEED_LIMIT, gauge_pressure)
+    job.session.operate("shut-drain")
+
+
+def shut_outlet(job: Job) -> None:
+    """Shut the outlet valve and the drain, if they stand open."""
+    if job.session.hands.outlet_open:
+        job.session.operate("shut-outlet")
+    if job.session.hands.drain_open:
+        job.session.operate("shut-drain")
+
+
+def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
+    """Let a pumping machine go on until it stops by itself, hand on the lever.
+
+    Parameters
+    ----------
+    job : Job
+        The check being taken.
+    limit : float
+        Longest wait. [s]
+
+    Returns
+    -------
+    str
+        "cut-out", "trip", "limit", or "vessel-plate" when the receiver passed its plate's figure.
+    """
+    session = job.session
+    began = session.clock
+    ceiling = session.rig.receiver.maximum_pressure + OVER_PLATE
+    while session.clock < began + limit:
+        if job.happened("protector-tripped", began) is not None:
+            return "trip"
+        if not contacts_closed(session):
+            return "cut-out"
+        if job.now("receiver_gauge_pressure") > ceiling:
+            return "vessel-plate"
+        session.run(min(SLICE, max(began + limit - session.clock, 0.01)))
+    return "limit"
+
+
+def wait_for_pressure(job: Job, gauge_pressure: float, limit: float = RUN_LIMIT) -> bool:
+    """Let a pumping machine go on until the receiver is above a pressure; False if it stops before."""
+    session = job.session
+    began = session.clock
+    while session.clock < began + limit:
+        if job.now("receiver_gauge_pressure") >= gauge_pressure:
+            return True
+        if not is_pumping(job):
+            return False
+        session.run(SLICE)
+    return False

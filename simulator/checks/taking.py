@@ -1,0 +1,131 @@
+"""Take a check: refuse it in the wrong state, let the hand do it, charge its minutes."""
+
+from collections.abc import Callable, Mapping
+
+from simulator import hazards
+from simulator.checks import electrical, feeling, gauging, listening, sight, timing
+from simulator.checks.catalogue import Check, find_check
+from simulator.checks.hand import Job
+from simulator.checks.spread import Instruments
+from simulator.checks.words import Finding, UnsafeCheck
+from simulator.session import Session
+
+PROTOCOLS: Mapping[str, Callable[[Job], str]] = {
+    "look": sight.look,
+    "nameplates": sight.nameplates,
+    "relief-tag": sight.relief_tag,
+    "turn-by-hand": sight.turn_by_hand,
+    "tank-gauge": gauging.tank_gauge,
+    "reference-gauge": gauging.reference_gauge,
+    "head-line-gauge": gauging.head_line_gauge,
+    "head-temps": gauging.head_temps,
+    "line-temps": gauging.line_temps,
+    "pump-rpm": gauging.pump_rpm,
+    "belt-tension": gauging.belt_tension,
+    "crankcase-manometer": gauging.crankcase_manometer,
+    "drain-water": gauging.drain_water,
+    "listen-run": listening.listen_run,
+    "listen-stop": listening.listen_stop,
+    "listen-settled": listening.listen_settled,
+    "vent-time": listening.vent_time,
+    "unloader-feel": feeling.unloader_feel,
+    "intake-feel": feeling.intake_feel,
+    "breather-feel": feeling.breather_feel,
+    "head-vent": feeling.head_vent,
+    "soap": feeling.soap,
+    "drain-feel": feeling.drain_feel,
+    "cut-in-out": timing.cut_in_out,
+    "pump-up": timing.pump_up,
+    "bleed-down": timing.bleed_down,
+    "isolate-outlet": timing.isolate_outlet,
+    "filter-out": timing.filter_out,
+    "duty-log": timing.duty_log,
+    "amps-start": electrical.amps_start,
+    "amps-run": electrical.amps_run,
+    "volts-start": electrical.volts_start,
+    "volts-run": electrical.volts_run,
+    "volt-drop-contact": electrical.volt_drop_contact,
+    "capacitor": electrical.capacitor,
+    "direct-supply": electrical.direct_supply,
+}
+
+
+def take(session: Session, check: str, place: str = "", key: str = "") -> Finding:
+    """Take one check on a machine as a hand would.
+
+    Parameters
+    ----------
+    session : Session
+        The machine being worked on; the check may operate it and moves its clock on.
+    check : str
+        Slug of the check.
+    place : str
+        Slug of a place of that check; its first place when empty.
+    key : str
+        What makes this taking different from another of the same check, such as its number in the log: the
+        instruments' errors are drawn from it.
+
+    Returns
+    -------
+    Finding
+        Outcome and readings.
+
+    Raises
+    ------
+    UnknownCheck
+        No such check, or not at that place.
+    UnsafeCheck
+        It hurts people in this state; the machine is left untouched.
+    CannotTake
+        It makes no sense in this state; the machine is left untouched.
+    """
+    entry = find_check(check)
+    where = entry.place(place).slug
+    refuse_unsafe(session, entry, where)
+    started_at = session.clock
+    generator = session.rng(f"check/{check}/{where}/{key}")
+    job = Job(session, entry, where, Instruments(generator), charge=60.0 * entry.minutes)
+    outcome = PROTOCOLS[check](job)
+    if outcome not in entry.outcomes:
+        raise KeyError(f"The protocol of '{check}' gave '{outcome}', which its closed list does not hold.")
+    left = started_at + job.charge - session.clock
+    if left > 0.0:
+        session.run(left)
+    return Finding(check, where, outcome, tuple(job.readings), started_at, session.clock)
+
+
+def refuse_unsafe(session: Session, check: Check, place: str) -> None:
+    """Refuse a check whose safe state is not there.
+
+    Raises
+    ------
+    UnsafeCheck
+        With the reason and the way to make it safe.
+    """
+    try:
+        if check.safe in ("S2", "S3"):
+            hazards.check_locked_out(session, check.title)
+        if check.safe == "S3":
+            hazards.check_may_open(session, "head-line")
+        if check.slug == "soap":
+            hazards.check_may_soap(session, place)
+    except hazards.Prohibited as refusal:
+        raise UnsafeCheck(str(refusal)) from refusal
+    if check.safe == "S3" and session.safe_state != "S3":
+        raise UnsafeCheck(f"{check.title}: not before zero is proved. {hazards.BLEED}")
+
+
+def words(finding: Finding) -> str:
+    """Put a finding in words, without figures.
+
+    Parameters
+    ----------
+    finding : Finding
+        What a check found.
+
+    Returns
+    -------
+    str
+        The words of its outcome.
+    """
+    return find_check(finding.check).outcomes[finding.outcome]
