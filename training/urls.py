@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from importlib.util import find_spec
-
 from django.urls import include, path
 
 urlpatterns = [
     path("", include("training.front.urls")),
     path("", include("training.people.urls")),
+    path("", include("training.bench.urls")),
+    path("papers/", include("training.papers.urls")),
 ]
-if find_spec("training.bench.urls"):
-    urlpatterns.append(path("", include("training.bench.urls")))
-if find_spec("training.papers.urls"):
-    urlpatterns.append(path("papers/", include("training.papers.urls")))
 
 handler400 = "training.common.views.bad_request"
 handler403 = "training.common.views.permission_denied"

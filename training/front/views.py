@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from training.common.htmx import HtmxHttpRequest, render_page
@@ -18,7 +17,7 @@ if TYPE_CHECKING:
 @require_safe
 def today(request: HtmxHttpRequest) -> HttpResponse:
     """Show what waits for this member: a half-done call, calls on the board, papers and results."""
-    return render_page(request, "front/today.html", {"today": queries.today_of(request.user, timezone.now())})
+    return render_page(request, "front/today.html", {"today": queries.today_of(request.user)})
 
 
 @require_safe

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from training.people import rules
 from training.people.models import Member
@@ -42,16 +42,13 @@ def shell(request: HttpRequest) -> dict[str, Any]:
     if not isinstance(member, Member):
         return {"shell": {}}
     pages = (*MAIN_PAGES, CREW_BOARD) if rules.may_see_crew_board(member) else MAIN_PAGES
-    nav = [item for title, name in pages if (item := _nav_item(request, title, name))]
+    nav = [_nav_item(request, title, name) for title, name in pages]
     return {"shell": {"member": member, "nav": nav, "unit_systems": UNIT_CHOICES}}
 
 
-def _nav_item(request: HttpRequest, title: str, name: str) -> NavItem | None:
+def _nav_item(request: HttpRequest, title: str, name: str) -> NavItem:
     here = request.resolver_match.view_name if request.resolver_match else ""
-    try:
-        href = reverse(name)
-    except NoReverseMatch:
-        return None
+    href = reverse(name)
     if here == name:
         current = "page"
     elif not name.startswith("front:") and here.split(":")[0] == name.split(":", maxsplit=1)[0]:

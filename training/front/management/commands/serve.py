@@ -67,7 +67,14 @@ class Command(BaseCommand):
                 demo.load_shop(demo.read_shop(settings.FIXTURES / "shop.toml"))
         for title, prepare in preparing.STEPS:
             with self._step(title):
-                prepare()
+                prepare(self._progress)
+
+    def _progress(self, done: int, to_do: int) -> None:
+        """Show how far a long step is, at every tenth."""
+        tenth = max(1, to_do // 10)
+        if done % tenth == 0 and done < to_do:
+            self.stdout.write(f"{100 * done // to_do}% ", ending="")
+            self.stdout.flush()
 
     @contextmanager
     def _step(self, title: str) -> Iterator[None]:
