@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
@@ -133,7 +134,7 @@ def _bench_page(
     context = {
         "view": view,
         **presenting.bench_context(view, system),
-        "trace": {**view.trace, "clock": view.clock},
+        "trace": json.dumps({**view.trace, "clock": view.clock}, separators=(",", ":")),
         "act_url": reverse("bench:act", args=[attempt.public_id]),
         "whole": not wants_fragment(request),
         "in_hand": request.POST.get("tool", request.GET.get("tool", "")),

@@ -33,7 +33,7 @@ window.pumpwright.player = (() => {
   // take over a bench: called for the first page and after each answer
   function load(bench) {
     root = bench;
-    trace = JSON.parse($('#trace', root).textContent);
+    trace = JSON.parse($('#trace', root).dataset.trace);
     t = told = trace.clock;
     gauges = $$('[data-gauge]', root).map(g => ({ k: g.dataset.gauge, max: +g.dataset.max, needle: $('[data-needle]', g), angle: null }));
     reads = $$('[data-read]', root); spins = $$('[data-spin]', root); belts = $$('[data-belt]', root); blurs = $$('[data-blur]', root);
