@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import asdict, dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from simulator import ENGINE_VERSION
@@ -88,7 +88,9 @@ class Case:
     def session(self, injected: Iterable[Injected] | None = None) -> Session:
         """Return the rig as it stands at the start; with other faults than its own to ask what if."""
         faults = self.injected if injected is None else tuple(injected)
-        return Session(rig_of(self.rig), _catalogue(), faults, self.seed)
+        fresh = _at_the_start(self.rig, faults).copy()
+        fresh.seed = self.seed
+        return fresh
 
     def check_unchanged(self) -> None:
         """Refuse to replay on a machine whose figures are no longer those of the case."""
@@ -104,7 +106,13 @@ class Case:
         return frozenset(one.fault for one in self.injected)
 
 
-@cache
+@lru_cache(maxsize=512)
+def _at_the_start(rig: str, injected: tuple[Injected, ...]) -> Session:
+    """Return a machine nobody has touched, to be copied: its figures take longer to work out than to copy."""
+    return Session(rig_of(rig), _catalogue(), injected, seed=0)
+
+
+@lru_cache(maxsize=512)
 def digest(rig: str, injected: tuple[Injected, ...]) -> str:
     """Return a digest of every physical parameter of the machine with these faults in it."""
     figures = parameters(rig_of(rig), _catalogue(), injected)

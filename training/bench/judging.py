@@ -24,17 +24,8 @@ if TYPE_CHECKING:
     from training.bench.case import Case
     from training.bench.job import Job, Line, Told
 
-SEVERITIES = (
-    0.6,
-    0.4,
-    0.8,
-    0.2,
-    1.0,
-    0.5,
-    0.7,
-    0.3,
-    0.9,
-)  # finer than the tables: a step must not hide an outcome
+# Finer than the tables, so that a step from one severity to the next hides no outcome.
+SEVERITIES = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
 # What the hand does on the machine in each step of Make safe.
 STEP_DEEDS = {
     "stop": ("stop",),
@@ -72,21 +63,23 @@ def evidence(case: Case, lines: tuple[Line, ...]) -> Evidence:
 def _parted(
     case: Case, deeds: list[Deed], seen: list[str | None], machines: list[tuple[Injected, ...]]
 ) -> int | None:
-    """Return the first finding that none of these machines gives to the same deeds, or None."""
-    left = {index for index, outcome in enumerate(seen) if outcome is not None}
-    for injected in machines:
-        if not left:
-            return None
-        given = redo(case.session(injected), deeds)
-        left = {index for index in left if given[index] != seen[index]}
-    return min(left, default=None)
+    """Return the first finding that none of these machines gives to the same deeds, or None.
+
+    All machines go on side by side, so that nothing is run past the finding that settles it.
+    """
+    sessions = [case.session(injected) for injected in machines]
+    for index, deed in enumerate(deeds):
+        given = {redo(session, [deed])[0] for session in sessions}
+        if seen[index] is not None and seen[index] not in given:
+            return index
+    return None
 
 
 def _variants(fault: Fault) -> list[tuple[Injected, ...]]:
-    """Return a fault in every place and over its severities, the middle ones first: they explain most."""
+    """Return a fault in every place and over its severities."""
     severities = SEVERITIES if fault.graded else (None,)
     places = fault.locations or (None,)
-    return [(Injected(fault.slug, severity, place),) for severity in severities for place in places]
+    return [(Injected(fault.slug, severity, place),) for place in places for severity in severities]
 
 
 def _deeds(job: Job) -> tuple[list[Deed], list[int], list[str | None]]:

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from training.bench.case import checks, faults_of
 from training.bench.deeds import HANDS
+from training.bench.job import Named
 from training.bench.marking import finding_words, lookalikes_of
 from training.bench.showing import STEP_TITLES
 from training.bench.shown import Happened, MarkRow, RuledOut, Separator, StatementShown
-from training.grading.calls import Placed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -126,6 +126,6 @@ def statements(job: Job, offered: Sequence[Mapping[str, str]]) -> tuple[tuple[St
     )
 
 
-def truth(job: Job) -> tuple[Placed, ...]:
+def truth(job: Job) -> tuple[Named, ...]:
     """Return what was truly wrong, and where."""
-    return tuple(Placed(one.fault, one.location or "") for one in job.case.injected)
+    return tuple(Named(one.fault, one.location or "") for one in job.case.injected)

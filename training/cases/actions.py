@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from simulator.faults import BadFault, load_faults
-from simulator.machine import load_rigs
+from simulator.rig import load_rigs
 from training.cases.book import BadBook, CallEntry, load_calls
 from training.cases.models import Call
 
