@@ -7,6 +7,7 @@ takes without the restarts that cost a multistep one most of its time.
 
 import math
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
@@ -15,7 +16,7 @@ from simulator import ENGINE_VERSION
 from simulator.dynamics import ACTIVE, CORE, STATES, Channels, Hands, Modes, State, observe, pressures, rates
 from simulator.events import NAMES, Event, Happening, Watch
 from simulator.machine import Parameters
-from simulator.trace import Trace
+from simulator.trace import Trace, joined
 
 __all__ = ["ENGINE_VERSION", "Snapshot", "advance", "at_rest", "warm"]
 
@@ -207,67 +208,101 @@ def _solve(
         x[i] *= hg
 
 
+class Workspace(NamedTuple):
+    """Arrays that a run of steps reuses."""
+
+    stages: np.ndarray  # shape (6, STATES)
+    new: np.ndarray  # state at the end of the step
+    rhs: np.ndarray
+    f0: np.ndarray  # rates at the start of the step
+    probe: np.ndarray  # a state inside the step
+    jacobian: np.ndarray  # shape (STATES, STATES)
+    lu: np.ndarray  # shape (CORE, CORE)
+    pivot: np.ndarray
+    margins: np.ndarray  # by Happening
+
+
+class Logbook(NamedTuple):
+    """What a run writes down."""
+
+    time: np.ndarray  # of the samples [s]
+    values: np.ndarray  # shape (samples, channels)
+    event_time: np.ndarray  # [s]
+    event: np.ndarray  # Happening
+    count: np.ndarray  # samples, events, steps, rejected steps, right-hand sides
+
+
+SAMPLES, EVENTS, TAKEN, REJECTED, EVALUATED = range(5)
+
+
+class Task(NamedTuple):
+    """What is run and until when."""
+
+    p: Parameters
+    hands: Hands
+    until: float  # [s]
+    watch: int
+    value: float  # gauge pressure of a pressure watch [Pa]
+    tolerance: float
+    recording: bool
+
+
 @njit(cache=True)
-def _step(
-    y: np.ndarray, f0: np.ndarray, jac: np.ndarray, h: float, modes: Modes, hands: Hands, p: Parameters,
-    k: np.ndarray, new: np.ndarray, rhs: np.ndarray, lu: np.ndarray, pivot: np.ndarray, tolerance: float,
-) -> float:  # fmt: skip
+def _step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> float:
     """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
     hg = h * _GAMMA
     for i in range(CORE):
         for j in range(CORE):
-            lu[i, j] = -jac[i, j]
-        lu[i, i] += 1.0 / hg
-    _factor(lu, pivot)
-    _solve(lu, pivot, jac, hg, f0, k[0])
+            w.lu[i, j] = -w.jacobian[i, j]
+        w.lu[i, i] += 1.0 / hg
+    _factor(w.lu, w.pivot)
+    _solve(w.lu, w.pivot, w.jacobian, hg, w.f0, w.stages[0])
     for s in range(1, 6):
         for i in range(STATES):
             if s < 5:
                 value = y[i]
                 for j in range(s):
-                    value += _A[s - 1, j] * k[j, i]
-                new[i] = value
+                    value += _A[s - 1, j] * w.stages[j, i]
+                w.new[i] = value
             else:
-                new[i] += k[4, i]
-        right_hand_side(new, modes, hands, p, rhs)
+                w.new[i] += w.stages[4, i]
+        right_hand_side(w.new, modes, task.hands, task.p, w.rhs)
         for i in range(STATES):
             for j in range(s):
-                rhs[i] += _C[s - 1, j] / h * k[j, i]
-        _solve(lu, pivot, jac, hg, rhs, k[s])
+                w.rhs[i] += _C[s - 1, j] / h * w.stages[j, i]
+        _solve(w.lu, w.pivot, w.jacobian, hg, w.rhs, w.stages[s])
     total = 0.0
     for i in range(STATES):
-        new[i] += k[5, i]
-        scale = tolerance * (_SCALES[i] + max(abs(y[i]), abs(new[i]))) if i < ACTIVE else 1e300
-        total += (k[5, i] / scale) ** 2
+        w.new[i] += w.stages[5, i]
+    for i in range(ACTIVE):
+        scale = task.tolerance * (_SCALES[i] + max(abs(y[i]), abs(w.new[i])))
+        total += (w.stages[5, i] / scale) ** 2
     return math.sqrt(total / ACTIVE)
 
 
 @njit(cache=True)
-def _between(theta: float, y: np.ndarray, new: np.ndarray, k: np.ndarray, out: np.ndarray) -> None:
-    """State inside the step, theta from 0 to 1 (dense output)."""
+def _between(theta: float, y: np.ndarray, w: Workspace) -> None:
+    """Fill the probe with the state inside the step, theta from 0 to 1 (dense output)."""
     for i in range(STATES):
         c3 = 0.0
         c4 = 0.0
         for j in range(5):
-            c3 += _D[0, j] * k[j, i]
-            c4 += _D[1, j] * k[j, i]
-        out[i] = y[i] * (1.0 - theta) + theta * (new[i] + (1.0 - theta) * (c3 + theta * c4))
+            c3 += _D[0, j] * w.stages[j, i]
+            c4 += _D[1, j] * w.stages[j, i]
+        w.probe[i] = y[i] * (1.0 - theta) + theta * (w.new[i] + (1.0 - theta) * (c3 + theta * c4))
 
 
 @njit(cache=True)
-def _margins(
-    y: np.ndarray, m: np.ndarray, hands: Hands, p: Parameters, watch: int, value: float, out: np.ndarray
-) -> None:
+def _margins(y: np.ndarray, m: np.ndarray, task: Task, out: np.ndarray) -> None:
     """How far each event is from happening; at or below zero it happens. Unarmed events stand at 1."""
-    s = _state(y)
+    s, p = _state(y), task.p
     gauge = pressures(s, p)[0] - p.intake.ambient_pressure
     out[:] = 1.0
-    live = m[0] > 0.5 and m[1] < 0.5 and hands.isolator_closed > 0.5
     if m[1] < 0.5:
         out[1] = (p.motor.protector_trip - s.protector_temperature) / 100.0
     if m[0] > 0.5:
         out[2] = (p.switch.cut_out - gauge) / 1e5
-    elif hands.lever_on > 0.5:
+    elif task.hands.lever_on > 0.5:
         out[3] = (gauge - p.switch.cut_in) / 1e5
     if m[3] < 0.5:
         out[4] = (p.relief.set_pressure - gauge) / 1e5
@@ -277,30 +312,32 @@ def _margins(
         out[6] = (p.motor.start_switch_speed - s.motor_speed) / 100.0
     else:
         out[7] = (s.motor_speed - 0.5 * p.motor.start_switch_speed) / 100.0
-    if watch == 1:
-        out[8] = (value - gauge) / 1e5
-    elif watch == 2:
-        out[8] = (gauge - value) / 1e5
-    elif watch == 7 and not live:
-        out[8] = (s.motor_speed - 1.0) / 100.0
+    out[8] = _watched(s, m, gauge, task)
+
+
+@njit(cache=True)
+def _watched(s: State, m: np.ndarray, gauge: float, task: Task) -> float:
+    """Margin of what the caller waits for, where that is no event of the machine's own."""
+    if task.watch == 1:
+        return (task.value - gauge) / 1e5
+    if task.watch == 2:
+        return (gauge - task.value) / 1e5
+    live = m[0] > 0.5 and m[1] < 0.5 and task.hands.isolator_closed > 0.5
+    if task.watch == 7 and not live:
+        return (s.motor_speed - 1.0) / 100.0
+    return 1.0
 
 
 @njit(cache=True)
 def _apply(what: int, m: np.ndarray) -> None:
     if what == 1:
         m[1] = 1.0
-    elif what == 2:
-        m[0] = 0.0
-    elif what == 3:
-        m[0] = 1.0
-    elif what == 4:
-        m[3] = 1.0
-    elif what == 5:
-        m[3] = 0.0
-    elif what == 6:
-        m[2] = 0.0
-    elif what == 7:
-        m[2] = 1.0
+    elif what in (2, 3):
+        m[0] = 1.0 if what == 3 else 0.0
+    elif what in (4, 5):
+        m[3] = 1.0 if what == 4 else 0.0
+    elif what in (6, 7):
+        m[2] = 1.0 if what == 7 else 0.0
 
 
 @njit(cache=True)
@@ -308,7 +345,7 @@ def _ends(what: int, watch: int) -> bool:
     """Whether this event is what the caller waits for."""
     return (
         what == 8
-        or (watch == 3 and (what == 2 or what == 3 or what == 1))
+        or (watch == 3 and what in (1, 2, 3))
         or (watch == 4 and what == 2)
         or (watch == 5 and what == 3)
         or (watch == 6 and what == 1)
@@ -316,139 +353,150 @@ def _ends(what: int, watch: int) -> bool:
 
 
 @njit(cache=True)
-def _first_event(
-    y: np.ndarray, new: np.ndarray, k: np.ndarray, m: np.ndarray, hands: Hands, p: Parameters, watch: int, value: float,
-    g: np.ndarray, probe: np.ndarray,
-) -> tuple[float, int]:  # fmt: skip
-    """Where in the step the first event lies (share of the step) and which; 2.0 and 0 if none does."""
-    _margins(new, m, hands, p, watch, value, g)
+def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tuple[float, int]:
+    """Where in the step the first event lies (share of the step) and which; 2.0 and 0 if none does.
+
+    At the same instant the lower number goes first.
+    """
     first, which = 2.0, 0
     for e in range(1, 9):
-        if g[e] > 0.0:
+        _margins(w.new, m, task, w.margins)
+        if w.margins[e] > 0.0:
             continue
         low, high = 0.0, 1.0
         for _ in range(48):
             middle = 0.5 * (low + high)
-            _between(middle, y, new, k, probe)
-            _margins(probe, m, hands, p, watch, value, g)
-            if g[e] > 0.0:
+            _between(middle, y, w)
+            _margins(w.probe, m, task, w.margins)
+            if w.margins[e] > 0.0:
                 low = middle
             else:
                 high = middle
-        _margins(new, m, hands, p, watch, value, g)
         if high < first - 1e-12:
             first, which = high, e
     return first, which
 
 
 @njit(cache=True)
-def _record(
-    t: float,
-    y: np.ndarray,
-    m: np.ndarray,
-    hands: Hands,
-    p: Parameters,
-    n: int,
-    out_t: np.ndarray,
-    out_v: np.ndarray,
-) -> int:
-    c = observe(_state(y), _modes(m), hands, p)
-    out_t[n] = t
+def _record(t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> None:
+    if not task.recording:
+        return
+    n = log.count[SAMPLES]
+    c = observe(_state(y), _modes(m), task.hands, task.p)
+    log.time[n] = t
     for i in range(_CHANNELS):
-        out_v[n, i] = c[i]
-    return n + 1
+        log.values[n, i] = c[i]
+    log.count[SAMPLES] = n + 1
+
+
+@njit(cache=True)
+def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> bool:
+    """Write an event down, apply it, and say whether it ends the run."""
+    n = log.count[EVENTS]
+    log.event_time[n], log.event[n] = t, what
+    log.count[EVENTS] = n + 1
+    _apply(what, m)
+    _record(t, y, m, task, log)
+    return _ends(what, task.watch)
+
+
+@njit(cache=True)
+def _due(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> int:
+    """Which event is due where the machine stands; 0 if none. The lower number goes first."""
+    _margins(y, m, task, w.margins)
+    for e in range(1, 9):
+        if w.margins[e] <= 0.0:
+            return e
+    return 0
+
+
+@njit(cache=True)
+def _accept(
+    t: float, h: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, log: Logbook
+) -> tuple[float, int]:
+    """Go to the end of the step or to the first event in it; returns the time and the event, 0 if none."""
+    share, which = _first_event(y, m, task, w)
+    taken = min(share, 1.0)
+    if task.recording:
+        pieces = 4 if h * taken > 0.05 else 1
+        for i in range(1, pieces):
+            _between(taken * i / pieces, y, w)
+            _record(t + h * taken * i / pieces, w.probe, m, task, log)
+    if which:
+        _between(taken, y, w)
+        w.new[:] = w.probe
+        end = t + h * taken
+    else:
+        end = t + h if task.until - (t + h) > 1e-12 * max(1.0, task.until) else task.until
+    y[:] = w.new
+    _record(end, y, m, task, log)
+    return end, which
 
 
 @njit(cache=True)
 def _integrate(
-    y: np.ndarray, m: np.ndarray, hands: Hands, p: Parameters, t: float, until: float, h: float, watch: int, value: float,
-    tolerance: float, recording: bool, out_t: np.ndarray, out_v: np.ndarray, ev_t: np.ndarray, ev_what: np.ndarray, count: np.ndarray,
-) -> tuple[float, float, int, int, int]:  # fmt: skip
-    """Run from t to `until` or to the watched event; changes y and m in place.
+    y: np.ndarray, m: np.ndarray, t: float, h: float, task: Task, log: Logbook
+) -> tuple[float, float, int]:
+    """Run from t to the end of the task or to the watched event; changes y and m in place.
 
-    Returns time, next step size, samples, events, why it ended (0 time, 1 watched event, 2 buffer full,
-    3 the step size fell to nothing). `count` gathers steps, rejected steps and right-hand sides.
+    Returns time, next step size, and why it ended: 0 time, 1 watched event, 2 logbook full, 3 the step size
+    fell to nothing.
     """
-    k = np.empty((6, STATES))
-    new, rhs, f0, probe = np.empty(STATES), np.empty(STATES), np.empty(STATES), np.empty(STATES)
-    jac, lu = np.zeros((STATES, STATES)), np.empty((CORE, CORE))
-    pivot, g = np.empty(CORE, np.int64), np.empty(9)
-    n, events, fresh = 0, 0, True
-    if recording:
-        n = _record(t, y, m, hands, p, n, out_t, out_v)
-    while t < until:
-        if n > out_t.size - 8 or events > ev_t.size - 8:
-            return t, h, n, events, 2
-        if fresh:  # events that are due where we stand
-            _margins(y, m, hands, p, watch, value, g)
-            due = 0
-            for e in range(8, 0, -1):
-                if g[e] <= 0.0:
-                    due = e
+    w = Workspace(
+        np.zeros((6, STATES)), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES),
+        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(9),
+    )  # fmt: skip
+    fresh = True
+    _record(t, y, m, task, log)
+    while t < task.until:
+        if log.count[SAMPLES] > log.time.size - 8 or log.count[EVENTS] > log.event.size - 8:
+            return t, h, 2
+        if fresh:
+            due = _due(y, m, task, w)
             if due:
-                ev_t[events], ev_what[events] = t, due
-                events += 1
-                _apply(due, m)
-                if recording:
-                    n = _record(t, y, m, hands, p, n, out_t, out_v)
-                if _ends(due, watch):
-                    return t, h, n, events, 1
+                if _happen(due, t, y, m, task, log):
+                    return t, h, 1
                 continue
-            right_hand_side(y, _modes(m), hands, p, f0)
-            _jacobian(y, f0, _modes(m), hands, p, rhs, jac)
-            count[2] += 1 + 7
-            fresh = False
-        h = min(h, LONGEST_STEP, until - t)
-        error = _step(y, f0, jac, h, _modes(m), hands, p, k, new, rhs, lu, pivot, tolerance)
-        count[2] += 5
-        if not error <= 1.0:
-            count[1] += 1
-            shrink = 0.9 * error**-0.25 if math.isfinite(error) else 0.1
-            h *= max(min(shrink, 0.9), 0.1)
+            right_hand_side(y, _modes(m), task.hands, task.p, w.f0)
+            _jacobian(y, w.f0, _modes(m), task.hands, task.p, w.rhs, w.jacobian)
+            log.count[EVALUATED] += 1 + _GROUPS.shape[0]
+        h = min(h, LONGEST_STEP, task.until - t)
+        error = _step(y, h, _modes(m), task, w)
+        log.count[EVALUATED] += 5
+        fresh = error <= 1.0  # not a number counts as too large
+        if not fresh:
+            log.count[REJECTED] += 1
+            h *= max(min(0.9 * error**-0.25, 0.9), 0.1) if math.isfinite(error) else 0.1
             if h < 1e-12:
-                return t, h, n, events, 3
+                return t, h, 3
             continue
-        count[0] += 1
-        share, which = _first_event(y, new, k, m, hands, p, watch, value, g, probe)
-        taken = min(share, 1.0)
-        if recording:
-            pieces = 4 if h * taken > 0.05 else 1
-            for i in range(1, pieces):
-                _between(taken * i / pieces, y, new, k, probe)
-                n = _record(t + h * taken * i / pieces, probe, m, hands, p, n, out_t, out_v)
+        log.count[TAKEN] += 1
+        t, which = _accept(t, h, y, m, task, w, log)
         if which:
-            _between(taken, y, new, k, probe)
-            new[:] = probe
-        t = until if (not which and until - (t + h) < 1e-12 * max(1.0, until)) else t + h * taken
-        y[:] = new
-        if recording:
-            n = _record(t, y, m, hands, p, n, out_t, out_v)
-        if which:
-            ev_t[events], ev_what[events] = t, which
-            events += 1
-            _apply(which, m)
-            if recording:
-                n = _record(t, y, m, hands, p, n, out_t, out_v)
-            if _ends(which, watch):
-                return t, min(h, 0.01), n, events, 1
             h = min(h, 0.01)
+            if _happen(which, t, y, m, task, log):
+                return t, h, 1
         else:
             h *= min(6.0, max(0.2, 0.9 * max(error, 1e-8) ** -0.25))
-        fresh = True
-    return t, h, n, events, 0
+    return t, h, 0
 
 
 class EngineFailed(ArithmeticError):
     """The machine left the range in which the engine can follow it."""
 
 
-@dataclass
+@dataclass(frozen=True)
 class Work:
     """What a stretch of simulation cost, in figures that no machine changes."""
 
     steps: int = 0
     rejected: int = 0
     evaluations: int = 0
+
+    def __add__(self, other: "Work") -> "Work":
+        return Work(
+            self.steps + other.steps, self.rejected + other.rejected, self.evaluations + other.evaluations
+        )
 
 
 @dataclass(frozen=True)
@@ -555,29 +603,40 @@ def advance(
     if not (math.isfinite(until) and until >= start.time):
         raise ValueError(f"cannot run from {start.time:g} s to {until:g} s")
     y, m = np.array(start.state), np.array(start.modes)
-    t, h = start.time, start.step
-    count = np.zeros(3, np.int64)
-    times, values, events = [], [], []
-    while True:
-        out_t, out_v = np.empty(_BUFFER), np.empty((_BUFFER, _CHANNELS))
-        ev_t, ev_what = np.empty(400), np.empty(400, np.int64)
-        t, h, n, e, why = _integrate(
-            y, m, hands, p, t, until, h, int(watch), value, tolerance, recording, out_t, out_v, ev_t, ev_what, count
-        )  # fmt: skip
-        times.append(out_t[:n])
-        values.append(out_v[:n])
-        events += [
-            Event(float(at), NAMES[Happening(what)])
-            for at, what in zip(ev_t[:e], ev_what[:e], strict=True)
-            if what != Happening.WATCHED
-        ]
-        if why == 3:
-            raise EngineFailed(f"The engine cannot follow the machine beyond {t:.3f} s.")
-        if why != 2:
-            break
-    trace = Trace(np.concatenate(times), np.concatenate(values), tuple(events))
+    task = Task(p, hands, float(until), int(watch), float(value), float(tolerance), recording)
+    t, h, why = start.time, start.step, 2
+    pieces: list[Trace] = []
+    work = Work()
+    while why == 2:
+        log = _blank_logbook(recording)
+        t, h, why = _integrate(y, m, t, h, task, log)
+        pieces.append(_read(log))
+        work += Work(*(int(n) for n in log.count[TAKEN:]))
+    if why == 3:
+        raise EngineFailed(f"The engine cannot follow the machine beyond {t:.3f} s.")
     end = Snapshot(float(t), State(*(float(x) for x in y)), Modes(*(float(x) for x in m)), float(h))
-    return Segment(end, trace, why == 1, Work(int(count[0]), int(count[1]), int(count[2])))
+    return Segment(end, joined(pieces), why == 1, work)
+
+
+def _blank_logbook(recording: bool) -> Logbook:
+    size = _BUFFER if recording else 16
+    return Logbook(
+        np.empty(size),
+        np.empty((size, _CHANNELS)),
+        np.empty(400),
+        np.empty(400, np.int64),
+        np.zeros(5, np.int64),
+    )
+
+
+def _read(log: Logbook) -> Trace:
+    samples, events = int(log.count[SAMPLES]), int(log.count[EVENTS])
+    happened = tuple(
+        Event(float(at), NAMES[Happening(what)])
+        for at, what in zip(log.event_time[:events], log.event[:events], strict=True)
+        if what != Happening.WATCHED
+    )
+    return Trace(log.time[:samples].copy(), log.values[:samples].copy(), happened)
 
 
 def warm() -> None:

@@ -395,7 +395,8 @@ def _motor(rig: Rig, v: _Reader) -> MotorParameters:
         scale,
         breakdown_slip,
         backward,
-        start * min(v("motor.start_cap_factor"), 1.0),
+        start
+        * min(v("motor.start_cap_factor"), 1.0) ** 2,  # current and phase shift both go with the capacitance
         spec.rated_voltage * factor,
         spec.full_load_current / factor,
         spec.no_load_current_fraction,

@@ -19,7 +19,7 @@ from simulator.events import Event, Watch
 from simulator.faults import Fault, Injected
 from simulator.machine import Parameters, Values, fault_values, from_values
 from simulator.rig import Rig
-from simulator.trace import CHANNELS, Trace
+from simulator.trace import CHANNELS, Trace, joined
 
 # Below these nobody would call it charged, or turning.
 ZERO_PRESSURE = 1_000.0  # gauge [Pa]
@@ -258,9 +258,7 @@ class Session:
         self._snapshot = segment.end
         self._pieces.append(segment.trace)
         self.events.extend(segment.trace.events)
-        self.work = engine.Work(
-            *(a + b for a, b in zip(_figures(self.work), _figures(segment.work), strict=True))
-        )
+        self.work += segment.work
         return segment.reached
 
     def repaired(self, cured: Collection[str]) -> None:
@@ -362,27 +360,3 @@ class Session:
         """
         digest = hashlib.sha256(f"{self.seed}:{key}".encode()).digest()
         return np.random.default_rng(int.from_bytes(digest[:8], "big"))
-
-
-def joined(pieces: Sequence[Trace]) -> Trace:
-    """Put stretches that follow each other into one trace.
-
-    Parameters
-    ----------
-    pieces : sequence of Trace
-        In order of time.
-
-    Returns
-    -------
-    Trace
-        All samples and events.
-    """
-    return Trace(
-        np.concatenate([piece.time for piece in pieces]),
-        np.concatenate([piece.values for piece in pieces]),
-        tuple(event for piece in pieces for event in piece.events),
-    )
-
-
-def _figures(work: engine.Work) -> tuple[int, int, int]:
-    return work.steps, work.rejected, work.evaluations

@@ -90,3 +90,23 @@ class Trace:
             In the channel's unit.
         """
         return np.asarray(np.interp(time, self.time, self.channel(name)))
+
+
+def joined(pieces: Sequence[Trace]) -> Trace:
+    """Put stretches that follow each other into one trace.
+
+    Parameters
+    ----------
+    pieces : sequence of Trace
+        In order of time.
+
+    Returns
+    -------
+    Trace
+        All samples and events.
+    """
+    return Trace(
+        np.concatenate([piece.time for piece in pieces]),
+        np.concatenate([piece.values for piece in pieces]),
+        tuple(event for piece in pieces for event in piece.events),
+    )
