@@ -45,7 +45,7 @@ def check_calls(entries: Iterable[CallEntry]) -> None:
                 raise BadFault(f"call '{entry.slug}': there is no fault '{given['fault']}'")
             if entry.rig not in fault.rigs:
                 raise BadBook(f"call '{entry.slug}': '{fault.slug}' cannot sit on '{entry.rig}'")
-            if fault.locations and given.get("location") not in fault.locations:
+            if given.get("location", "") not in ("", *fault.locations):
                 raise BadBook(
-                    f"call '{entry.slug}': '{fault.slug}' needs a location: {', '.join(fault.locations)}"
+                    f"call '{entry.slug}': '{fault.slug}' sits in: {', '.join(fault.locations) or 'no place'}"
                 )

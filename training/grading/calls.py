@@ -37,7 +37,7 @@ OVERCONFIDENCE: Final[Mapping[str, float]] = {"sure": 3.0, "fairly": 1.0, "unsur
 
 @dataclass(frozen=True)
 class Placed:
-    """A fault and where it sits ("" where the fault has no place of its own)."""
+    """A fault and where it sits ("" where it has no place of its own, or sits in all of them)."""
 
     fault: str
     location: str = ""
@@ -165,7 +165,7 @@ def _fault(work: Work) -> Mark:
         said = next((one for one in work.named if one.fault == true.fault), None)
         if said is None:
             words.append(f"Not named: {work.title(true.fault)}.")
-        elif said.location == true.location:
+        elif true.location in ("", said.location):
             marks += each
             words.append(
                 f"{work.title(true.fault)}: named, and where it sits." if true.location else "Named."
