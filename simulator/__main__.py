@@ -1,0 +1,8 @@
+"""Start the command line: python -m simulator."""
+
+import sys
+
+from simulator.cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())

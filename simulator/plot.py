@@ -1,0 +1,245 @@
+"""A run as a picture: pressures and current against time with the events marked, as SVG that stands alone."""
+
+import html
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+# The site's design tokens, light theme: chart paper, rules, pens, the violet of what a hand did.
+PAPER = "#f7f8f2"
+GRID = "#dde3d8"
+RULE = "#c2ccbe"
+INK = "#14201d"
+GRAPHITE = "#5b6266"
+VIOLET = "#55268f"
+TANK = "#1a6b66"
+HEAD_LINE = "#a1511f"
+AMPS = "#52605b"
+AMPS_SOFT = "#d9dfda"
+
+WIDTH = 960.0
+LEFT, RIGHT = 64.0, 936.0
+PRESSURE_TOP, PRESSURE_BOTTOM = 72.0, 332.0
+CURRENT_TOP, CURRENT_BOTTOM = 356.0, 476.0
+LIST_TOP, LIST_STEP = 536.0, 18.0
+COLUMNS = int(RIGHT - LEFT)
+NUMBER_WIDTH = 34.0  # numbers of marks nearer than this would run together
+MOST_LISTED = 24  # marks written out under the chart; a longer run shows the rest as lines only
+TIME_UNITS = ((3.0 * 3600.0, 3600.0, "h"), (180.0, 60.0, "min"), (0.0, 1.0, "s"))
+
+Series = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Pen:
+    """One line on the chart: its name, colour and values at the chart's times."""
+
+    label: str
+    colour: str
+    values: Series
+
+
+@dataclass(frozen=True)
+class Mark:
+    """Something that happened: when [s], in words, and whether a hand did it."""
+
+    time: float
+    words: str
+    by_hand: bool = False
+
+
+@dataclass(frozen=True)
+class Chart:
+    """All that is drawn; the times, in seconds, rise."""
+
+    title: str
+    time: Series
+    pressure_unit: str
+    pressures: tuple[Pen, ...]
+    current: Pen
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class Scale:
+    """A straight line from values to places on the paper."""
+
+    low: float
+    high: float
+    at_low: float
+    at_high: float
+
+    def place(self, value: float) -> float:
+        """Place of one value on the paper."""
+        return self.at_low + (value - self.low) / (self.high - self.low) * (self.at_high - self.at_low)
+
+
+def draw(chart: Chart) -> str:
+    """Draw a chart as an SVG document.
+
+    Parameters
+    ----------
+    chart : Chart
+        What to draw.
+
+    Returns
+    -------
+    str
+        The document, with a title and a description for a screen reader.
+    """
+    start, end = float(chart.time[0]), float(chart.time[-1])
+    across = Scale(start, max(end, start + 1e-9), LEFT, RIGHT)
+    pressure = Scale(*_span(chart.pressures), PRESSURE_BOTTOM, PRESSURE_TOP)
+    current = Scale(*_span((chart.current,)), CURRENT_BOTTOM, CURRENT_TOP)
+    listed = chart.marks[:MOST_LISTED]
+    height = LIST_TOP + LIST_STEP * math.ceil(max(1, len(listed)) / 2) + 24.0
+    body = [
+        _panel(pressure, chart.pressure_unit),
+        _panel(current, "A"),
+        _time_axis(across),
+        _marks(across, chart.marks),
+        _area(chart.time, chart.current, across, current),
+        *(_line(chart.time, pen, across, pressure) for pen in chart.pressures),
+        _line(chart.time, chart.current, across, current),
+        _legend((*chart.pressures, chart.current)),
+        _list(listed, len(chart.marks) - len(listed)),
+    ]
+    return _document(chart, height, "\n".join(body))
+
+
+def _document(chart: Chart, height: float, body: str) -> str:
+    words = f"Pressures and motor current over {chart.time[-1] - chart.time[0]:.0f} seconds. " + "; ".join(
+        f"{mark.time:.1f} s: {mark.words}" for mark in chart.marks[:MOST_LISTED]
+    )
+    return f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-labelledby="title words" font-family="system-ui, sans-serif" font-size="13">
+<title id="title">{html.escape(chart.title)}</title>
+<desc id="words">{html.escape(words)}</desc>
+<rect width="{WIDTH:.0f}" height="{height:.0f}" fill="{PAPER}"/>
+<text x="{LEFT:.0f}" y="28" fill="{INK}" font-size="17" font-weight="600">{html.escape(chart.title)}</text>
+{body}
+</svg>
+"""
+
+
+def _span(pens: Sequence[Pen]) -> tuple[float, float]:
+    """Least and greatest value worth showing: from nothing up, with a little air above."""
+    high = max(float(np.max(pen.values)) for pen in pens)
+    low = min(float(np.min(pen.values)) for pen in pens)
+    step = _step(max(high, -low, 1e-9))
+    return min(0.0, math.floor(low / step + 0.02) * step), max(step, math.ceil(high / step + 0.05) * step)
+
+
+def _step(reach: float, wanted: int = 5) -> float:
+    """Distance of rules: 1, 2 or 5 times a power of ten, about `wanted` of them up to `reach`."""
+    rough = reach / wanted
+    power = 10.0 ** math.floor(math.log10(rough))
+    return next(float(factor * power) for factor in (1, 2, 5, 10) if factor * power >= rough * (1 - 1e-9))
+
+
+def _ticks(low: float, high: float, wanted: int) -> list[float]:
+    step = _step(high - low, wanted)
+    first = math.ceil(low / step - 1e-9)
+    return [number * step for number in range(first, math.floor(high / step + 1e-9) + 1)]
+
+
+def _panel(up: Scale, unit: str) -> str:
+    """Rules across one panel, the top one with the unit."""
+    ticks = _ticks(up.low, up.high, 5)
+    return "\n".join(
+        f'<path d="M{LEFT:.0f} {up.place(tick):.1f}H{RIGHT:.0f}" stroke="{RULE if tick == 0.0 else GRID}"/>'
+        f'<text x="{LEFT - 8:.0f}" y="{up.place(tick) + 4:.1f}" text-anchor="end" fill="{GRAPHITE}">'
+        f"{tick:g}{f' {unit}' if tick == ticks[-1] else ''}</text>"
+        for tick in ticks
+    )
+
+
+def _time_axis(across: Scale) -> str:
+    size, unit = next((size, unit) for limit, size, unit in TIME_UNITS if across.high - across.low >= limit)
+    ticks = [
+        f'<path d="M{across.place(tick * size):.1f} {PRESSURE_TOP:.0f}V{CURRENT_BOTTOM:.0f}" stroke="{GRID}"/>'
+        f'<text x="{across.place(tick * size):.1f}" y="{CURRENT_BOTTOM + 18:.0f}" text-anchor="middle" fill="{GRAPHITE}">{tick:g}</text>'
+        for tick in _ticks(across.low / size, across.high / size, 10)
+    ]
+    name = f'<text x="{RIGHT:.0f}" y="{CURRENT_BOTTOM + 36:.0f}" text-anchor="end" fill="{INK}">time [{unit}]</text>'
+    return "\n".join([*ticks, name])
+
+
+def _marks(across: Scale, marks: Sequence[Mark]) -> str:
+    lines = [
+        f'<path d="M{across.place(mark.time):.1f} {PRESSURE_TOP - 6:.0f}V{CURRENT_BOTTOM:.0f}" stroke="{_hand(mark)}" stroke-dasharray="3 3"/>'
+        for mark in marks
+    ]
+    return "\n".join([*lines, *_numbers(across, marks[:MOST_LISTED])])
+
+
+def _hand(mark: Mark) -> str:
+    return VIOLET if mark.by_hand else GRAPHITE
+
+
+def _numbers(across: Scale, marks: Sequence[Mark]) -> list[str]:
+    """Numbers over the marks, one span such as 3-5 for those too close to be told apart."""
+    spans: list[list[int]] = []
+    for number, mark in enumerate(marks, start=1):
+        near = spans and across.place(mark.time) - across.place(marks[spans[-1][0] - 1].time) < NUMBER_WIDTH
+        if near:
+            spans[-1].append(number)
+        else:
+            spans.append([number])
+    return [
+        f'<text x="{across.place(marks[span[0] - 1].time):.1f}" y="{PRESSURE_TOP - 10:.0f}" text-anchor="middle"'
+        f' fill="{_hand(marks[span[0] - 1])}" font-size="11">{span[0]}{f"-{span[-1]}" if len(span) > 1 else ""}</text>'
+        for span in spans
+    ]
+
+
+def _legend(pens: Sequence[Pen]) -> str:
+    width = (RIGHT - LEFT) / 4
+    y = CURRENT_BOTTOM + 36
+    return "\n".join(
+        f'<path d="M{LEFT + place * width:.0f} {y - 4:.0f}h24" stroke="{pen.colour}" stroke-width="2.5"/>'
+        f'<text x="{LEFT + place * width + 30:.0f}" y="{y:.0f}" fill="{INK}">{html.escape(pen.label)}</text>'
+        for place, pen in enumerate(pens)
+    )
+
+
+def _list(marks: Sequence[Mark], unlisted: int) -> str:
+    rows = math.ceil(len(marks) / 2)
+    lines = [
+        f'<text x="{LEFT if place < rows else WIDTH / 2:.0f}" y="{LIST_TOP + LIST_STEP * (place % rows):.0f}"'
+        f' fill="{_hand(mark)}">{place + 1}. {mark.time:.1f} s: {html.escape(mark.words)}</text>'
+        for place, mark in enumerate(marks)
+    ]
+    if unlisted:
+        y = LIST_TOP + LIST_STEP * rows
+        lines.append(f'<text x="{LEFT:.0f}" y="{y:.0f}" fill="{GRAPHITE}">and {unlisted} more</text>')
+    return "\n".join(lines)
+
+
+def _line(time: Series, pen: Pen, across: Scale, up: Scale) -> str:
+    points = " ".join(
+        f"{across.place(t):.1f},{up.place(value):.1f}" for t, value in _thinned(time, pen.values)
+    )
+    return f'<polyline points="{points}" fill="none" stroke="{pen.colour}" stroke-width="1.8" stroke-linejoin="round"/>'
+
+
+def _area(time: Series, pen: Pen, across: Scale, up: Scale) -> str:
+    points = " ".join(
+        f"{across.place(t):.1f},{up.place(value):.1f}" for t, value in _thinned(time, pen.values)
+    )
+    floor = f"{up.place(0.0):.1f}"
+    return f'<polygon points="{LEFT:.1f},{floor} {points} {RIGHT:.1f},{floor}" fill="{AMPS_SOFT}"/>'
+
+
+def _thinned(time: Series, values: Series) -> list[tuple[float, float]]:
+    """Points that a column of the paper can show: its first, least, greatest and last."""
+    if len(time) <= 4 * COLUMNS:
+        return list(zip(time.tolist(), values.tolist(), strict=True))
+    kept: set[int] = set()
+    for column in np.array_split(np.arange(len(time)), COLUMNS):
+        within = values[column]
+        kept |= {int(column[0]), int(column[-1])}
+        kept |= {int(column[np.argmin(within)]), int(column[np.argmax(within)])}
+    return [(float(time[place]), float(values[place])) for place in sorted(kept)]
