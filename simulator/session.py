@@ -12,12 +12,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from simulator import engine
+from simulator.adjustable import Values, fault_values
 from simulator.components.spec import nearest
 from simulator.dynamics import Hands as LeverPositions
 from simulator.dynamics import Modes, observe
 from simulator.events import Event, Watch
 from simulator.faults import Fault, Injected
-from simulator.machine import Parameters, Values, fault_values, from_values
+from simulator.machine import Parameters, from_values
 from simulator.rig import Rig
 from simulator.trace import CHANNELS, Trace, joined
 

@@ -1,23 +1,17 @@
 """Air end: cylinders, reeds, rings, friction, breather.
 
-The pump is averaged over a turn. What leaks through rings and reeds depends on the pressure in the cylinder
-during the turn; that average is worked out once per rig over a full turn (`cycle_averages`) and kept as
-polynomials in the logarithm of the pressure ratio.
+The pump is averaged over a turn; what leaks through rings and reeds meanwhile comes from `cycle`.
 """
 
 import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-import numpy as np
 from numba import njit
 
 from simulator import air, flow
+from simulator.components.cycle import DEGREE, CycleAverages, Polynomial
 from simulator.components.spec import check_between, check_positive, measured
-
-LARGEST_RATIO = 16.0
-_DEGREE = 6
-Polynomial = tuple[float, float, float, float, float, float, float]
 
 # Share of the air blown back through an intake reed that the next intake stroke draws in again; the rest is
 # lost in the filter housing. Common practice, no source: set so that a head with a leaking reed stands
@@ -83,15 +77,6 @@ class PumpSpec:
         check_between(1.05, 1.4, expansion_exponent=self.expansion_exponent)
 
 
-class CycleAverages(NamedTuple):
-    """Averages over a turn as polynomials in ln(pressure ratio), lowest power first."""
-
-    leak_out: Polynomial  # mean choked-flow factor out of the cylinder, per intake pressure
-    leak_back: Polynomial  # mean choked-flow factor from the head into the cylinder, per intake pressure
-    leak_work: Polynomial  # work done on air by the time it leaks, share of full compression
-    leak_heat: Polynomial  # temperature of the leaking air over that of the intake
-
-
 class CylinderParameters(NamedTuple):
     """One cylinder, faults included."""
 
@@ -142,64 +127,10 @@ class CylinderFlow(NamedTuple):
     heat_to_head: float  # [W]
 
 
-def _cylinder_pressure(pressure_ratio: float, clearance_ratio: float, exponent: float) -> np.ndarray:
-    """Pressure over intake pressure through one turn from top dead centre, shape (720,)."""
-    angle = (np.arange(720) + 0.5) * (2 * np.pi / 720)
-    volume = clearance_ratio + (1 - np.cos(angle)) / 2
-    expanding = pressure_ratio * (clearance_ratio / volume) ** exponent
-    compressing = ((1 + clearance_ratio) / volume) ** exponent
-    down = angle < np.pi
-    return np.asarray(np.where(down, np.maximum(expanding, 1.0), np.minimum(compressing, pressure_ratio)))
-
-
-def _nozzle_factor(ratio: np.ndarray) -> np.ndarray:
-    """Flow over choked flow of a nozzle with this downstream over upstream pressure."""
-    k = air.GAMMA
-    choke = (2 / (k + 1)) ** (k / (k - 1))
-    r = np.clip(ratio, choke, 1.0)
-    peak = choke ** (2 / k) - choke ** ((k + 1) / k)
-    return np.asarray(np.sqrt(np.maximum(r ** (2 / k) - r ** ((k + 1) / k), 0.0) / peak))
-
-
-def cycle_averages(clearance_ratio: float, exponent: float) -> CycleAverages:
-    """Average what leaks over one turn and fit it over the pressure ratio.
-
-    Parameters
-    ----------
-    clearance_ratio : float
-        Clearance volume over swept volume. [-]
-    exponent : float
-        Polytropic exponent of compression and re-expansion. [-]
-
-    Returns
-    -------
-    CycleAverages
-        Polynomials in ln(pressure ratio), valid from 1 to `LARGEST_RATIO`.
-
-    References
-    ----------
-    Isentropic nozzle law (ISO 9300) on the pressure of an ideal polytropic cycle with clearance, as in any
-    textbook of thermodynamics; common practice.
-    """
-    ratios = np.exp(np.linspace(0.002, math.log(LARGEST_RATIO), 80))
-    rows = []
-    for r in ratios:
-        x = _cylinder_pressure(r, clearance_ratio, exponent)
-        heat_up = x ** ((exponent - 1) / exponent)
-        out = x * _nozzle_factor(1 / x) / np.sqrt(heat_up)
-        back = np.where(x < r, r * _nozzle_factor(x / r), 0.0)
-        weight = out / max(out.sum(), 1e-12)
-        work = (x ** (1 / 3.5) - 1) / (r ** (1 / 3.5) - 1)
-        rows.append((out.mean(), back.mean(), (weight * work).sum(), (weight * heat_up).sum()))
-    fitted = np.polynomial.polynomial.polyfit(np.log(ratios), np.array(rows), _DEGREE)
-    polynomials = [tuple(float(c) for c in column) for column in fitted.T]
-    return CycleAverages(*polynomials)  # type: ignore[arg-type]
-
-
 @njit(cache=True, forceinline=True)
 def _at(polynomial: Polynomial, log_ratio: float) -> float:
     value = 0.0
-    for i in range(_DEGREE, -1, -1):
+    for i in range(DEGREE, -1, -1):
         value = value * log_ratio + polynomial[i]
     return value
 

@@ -1,0 +1,278 @@
+"""The method: one step of a linearly implicit embedded pair of order 4(3), stiffly accurate, with dense output.
+
+The machine is stiff (a head line of 0.2 L behind a valve of 0.7 cm²) and switches often, which a one-step method
+takes without the restarts that cost a multistep one most of its time.
+"""
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from simulator.dynamics import ACTIVE, CORE, STATES, Hands, Modes, State, rates
+from simulator.machine import Parameters
+
+# What is a small change of each state: scales the absolute tolerance.
+_SCALES = np.array([0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 30.0, 30.0, 30.0, 30.0, 1.0, 1.0, 1e6, 1e6])
+
+# Coefficients of the method, autonomous form.
+# Hairer and Wanner, Solving Ordinary Differential Equations II, section IV.7 (RODAS, from memory; a test holds
+# the order of convergence).
+_GAMMA = 0.25
+_A = np.array(
+    [
+        [1.544, 0.0, 0.0, 0.0],
+        [0.9466785280815826, 0.2557011698983284, 0.0, 0.0],
+        [3.314825187068521, 2.896124015972201, 0.9986419139977817, 0.0],
+        [1.221224509226641, 6.019134481288629, 12.53708332932087, -0.6878860361058950],
+    ]
+)
+_C = np.array(
+    [
+        [-5.6688, 0.0, 0.0, 0.0, 0.0],
+        [-2.430093356833875, -0.2063599157091915, 0.0, 0.0, 0.0],
+        [-0.1073529058151375, -9.594562251023355, -20.47028614809616, 0.0, 0.0],
+        [7.496443313967647, -10.24680431464352, -33.99990352819905, 11.70890893206160, 0.0],
+        [8.083246795921522, -7.981132988064893, -31.52159432874371, 16.31930543123136, -6.058818238834054],
+    ]
+)
+_D = np.array(
+    [
+        [10.12623508344586, -7.487995877610167, -34.80091861555747, -7.992771707568823, 1.025137723295662],
+        [-0.6762803392801253, 6.087714651680015, 16.43084320892478, 24.76722511418386, -6.594389125716872],
+    ]
+)
+
+
+@njit(cache=True)
+def state_of(y: np.ndarray) -> State:
+    """Name the entries of a state array of shape (STATES,)."""
+    return State(
+        y[0], y[1], y[2], y[3], y[4], y[5], y[6], y[7], y[8], y[9], y[10], y[11], y[12], y[13], y[14]
+    )  # fmt: skip
+
+
+@njit(cache=True)
+def modes_of(m: np.ndarray) -> Modes:
+    """Name the entries of a modes array."""
+    return Modes(m[0], m[1], m[2], m[3])
+
+
+@njit(cache=True)
+def right_hand_side(y: np.ndarray, modes: Modes, hands: Hands, p: Parameters, out: np.ndarray) -> None:
+    """Rates of change as an array, for this engine and for any other solver.
+
+    Parameters
+    ----------
+    y : numpy.ndarray
+        State in the order of `State`, shape (STATES,). [SI]
+    modes : Modes
+        Positions changed by events.
+    hands : Hands
+        Levers and valves.
+    p : Parameters
+        The machine.
+    out : numpy.ndarray
+        Filled with the rates, shape (STATES,). [SI/s]
+
+    References
+    ----------
+    See `simulator.dynamics.rates`.
+    """
+    d = rates(state_of(y), modes, hands, p)
+    for i in range(STATES):
+        out[i] = d[i]
+
+
+# States of which no rate depends on two may be nudged together: one evaluation serves several columns.
+# A test holds this grouping against the columns taken one by one.
+GROUPS = np.array(
+    [
+        [0, -1, -1],  # receiver mass
+        [1, -1, -1],  # receiver temperature
+        [3, -1, -1],  # head line mass
+        [4, -1, -1],  # head line temperature
+        [6, -1, -1],  # motor speed
+        [2, 7, 9],  # receiver water, first head, winding
+        [5, 8, 10],  # shop line mass, second head, protector
+    ]
+)
+# Which group member a rate belongs to, for the two shared groups; the others go to the only member.
+_OWNER = np.array(
+    [
+        [0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2],
+        [0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2],
+    ]
+)
+
+
+@njit(cache=True)
+def jacobian(
+    y: np.ndarray,
+    f0: np.ndarray,
+    modes: Modes,
+    hands: Hands,
+    p: Parameters,
+    work: np.ndarray,
+    out: np.ndarray,
+) -> None:
+    """Partial derivatives by forward differences; columns of the running totals are nought."""
+    steps = np.zeros(3)
+    kept = np.zeros(3)
+    for group in range(7):
+        for member in range(3):
+            j = GROUPS[group, member]
+            if j >= 0:
+                kept[member] = y[j]
+                steps[member] = 1e-7 * max(abs(y[j]), _SCALES[j])
+                y[j] += steps[member]
+        right_hand_side(y, modes, hands, p, work)
+        for member in range(3):
+            j = GROUPS[group, member]
+            if j < 0:
+                continue
+            y[j] = kept[member]
+            for i in range(STATES):
+                if group < 5 or _OWNER[group - 5, i] == member:
+                    out[i, j] = (work[i] - f0[i]) / steps[member]
+
+
+@njit(cache=True)
+def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
+    """LU factors of the core block in place, rows exchanged."""
+    for k in range(CORE):
+        best = k
+        for i in range(k + 1, CORE):
+            if abs(a[i, k]) > abs(a[best, k]):
+                best = i
+        pivot[k] = best
+        if best != k:
+            for j in range(CORE):
+                a[k, j], a[best, j] = a[best, j], a[k, j]
+        for i in range(k + 1, CORE):
+            if a[i, k] != 0.0:
+                a[i, k] /= a[k, k]
+                for j in range(k + 1, CORE):
+                    a[i, j] -= a[i, k] * a[k, j]
+
+
+@njit(cache=True)
+def _solve(
+    a: np.ndarray, pivot: np.ndarray, jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray
+) -> None:
+    """Solve (1/(h·gamma) - J) x = b: the core block by its factors, then what follows it."""
+    for i in range(CORE):
+        x[i] = b[i]
+    for k in range(CORE):
+        m = pivot[k]
+        if m != k:
+            x[k], x[m] = x[m], x[k]
+    for i in range(CORE):
+        s = x[i]
+        for j in range(i):
+            s -= a[i, j] * x[j]
+        x[i] = s
+    for i in range(CORE - 1, -1, -1):
+        s = x[i]
+        for j in range(i + 1, CORE):
+            s -= a[i, j] * x[j]
+        x[i] = s / a[i, i]
+    _follow(jac, hg, b, x)
+
+
+@njit(cache=True)
+def _follow(jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray) -> None:
+    """Solve for what the core drives: the two heads together, winding, protector, running totals."""
+    for i in range(CORE, STATES):
+        s = b[i]
+        for j in range(CORE):
+            s += jac[i, j] * x[j]
+        x[i] = s
+    d = 1.0 / hg
+    one, two = d - jac[7, 7], d - jac[8, 8]
+    determinant = one * two - jac[7, 8] * jac[8, 7]
+    head_1, head_2 = x[7], x[8]
+    x[7] = (two * head_1 + jac[7, 8] * head_2) / determinant
+    x[8] = (one * head_2 + jac[8, 7] * head_1) / determinant
+    x[9] /= d - jac[9, 9]
+    x[10] = (x[10] + jac[10, 9] * x[9]) / (d - jac[10, 10])
+    for i in range(ACTIVE, STATES):
+        x[i] *= hg
+
+
+class Workspace(NamedTuple):
+    """Arrays that a run of steps reuses."""
+
+    stages: np.ndarray  # shape (6, STATES)
+    new: np.ndarray  # state at the end of the step
+    rhs: np.ndarray
+    f0: np.ndarray  # rates at the start of the step
+    probe: np.ndarray  # a state inside the step
+    jacobian: np.ndarray  # shape (STATES, STATES)
+    lu: np.ndarray  # shape (CORE, CORE)
+    pivot: np.ndarray
+    margins: np.ndarray  # by Happening
+
+
+class Task(NamedTuple):
+    """What is run and until when."""
+
+    p: Parameters
+    hands: Hands
+    until: float  # [s]
+    watch: int
+    value: float  # gauge pressure of a pressure watch [Pa]
+    tolerance: float
+    recording: bool
+
+
+@njit(cache=True)
+def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> float:
+    """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
+    hg = h * _GAMMA
+    for i in range(CORE):
+        for j in range(CORE):
+            w.lu[i, j] = -w.jacobian[i, j]
+        w.lu[i, i] += 1.0 / hg
+    _factor(w.lu, w.pivot)
+    _solve(w.lu, w.pivot, w.jacobian, hg, w.f0, w.stages[0])
+    for s in range(1, 6):
+        for i in range(STATES):
+            if s < 5:
+                value = y[i]
+                for j in range(s):
+                    value += _A[s - 1, j] * w.stages[j, i]
+                w.new[i] = value
+            else:
+                w.new[i] += w.stages[4, i]
+        right_hand_side(w.new, modes, task.hands, task.p, w.rhs)
+        for i in range(STATES):
+            for j in range(s):
+                w.rhs[i] += _C[s - 1, j] / h * w.stages[j, i]
+        _solve(w.lu, w.pivot, w.jacobian, hg, w.rhs, w.stages[s])
+    for i in range(STATES):
+        w.new[i] += w.stages[5, i]
+    return _error(y, w, task.tolerance)
+
+
+@njit(cache=True)
+def _error(y: np.ndarray, w: Workspace, tolerance: float) -> float:
+    """Root mean square of the estimated error over what is allowed; above 1 the step is too long."""
+    total = 0.0
+    for i in range(ACTIVE):
+        scale = tolerance * (_SCALES[i] + max(abs(y[i]), abs(w.new[i])))
+        total += (w.stages[5, i] / scale) ** 2
+    return math.sqrt(total / ACTIVE)
+
+
+@njit(cache=True)
+def between(theta: float, y: np.ndarray, w: Workspace) -> None:
+    """Fill the probe with the state inside the step, theta from 0 to 1 (dense output)."""
+    for i in range(STATES):
+        c3 = 0.0
+        c4 = 0.0
+        for j in range(5):
+            c3 += _D[0, j] * w.stages[j, i]
+            c4 += _D[1, j] * w.stages[j, i]
+        w.probe[i] = y[i] * (1.0 - theta) + theta * (w.new[i] + (1.0 - theta) * (c3 + theta * c4))

@@ -1,0 +1,225 @@
+"""A run: step after step, events found inside the step and applied in order, samples written down."""
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from simulator.dynamics import CORE, STATES, Channels, State, observe, pressures
+from simulator.engine.method import (
+    GROUPS,
+    Task,
+    Workspace,
+    between,
+    jacobian,
+    modes_of,
+    right_hand_side,
+    state_of,
+    step,
+)
+
+LONGEST_STEP = 60.0
+CHANNEL_COUNT = len(Channels._fields)
+
+
+class Logbook(NamedTuple):
+    """What a run writes down."""
+
+    time: np.ndarray  # of the samples [s]
+    values: np.ndarray  # shape (samples, channels)
+    event_time: np.ndarray  # [s]
+    event: np.ndarray  # Happening
+    count: np.ndarray  # samples, events, steps, rejected steps, right-hand sides
+
+
+SAMPLES, EVENTS, TAKEN, REJECTED, EVALUATED = range(5)
+
+
+@njit(cache=True)
+def _margins(y: np.ndarray, m: np.ndarray, task: Task, out: np.ndarray) -> None:
+    """How far each event is from happening; at or below zero it happens. Unarmed events stand at 1."""
+    s, p = state_of(y), task.p
+    gauge = pressures(s, p)[0] - p.intake.ambient_pressure
+    out[:] = 1.0
+    if m[1] < 0.5:
+        out[1] = (p.motor.protector_trip - s.protector_temperature) / 100.0
+    if m[0] > 0.5:
+        out[2] = (p.switch.cut_out - gauge) / 1e5
+    elif task.hands.lever_on > 0.5:
+        out[3] = (gauge - p.switch.cut_in) / 1e5
+    if m[3] < 0.5:
+        out[4] = (p.relief.set_pressure - gauge) / 1e5
+    else:
+        out[5] = (gauge - p.relief.reseat_pressure) / 1e5
+    if m[2] > 0.5:
+        out[6] = (p.motor.start_switch_speed - s.motor_speed) / 100.0
+    else:
+        out[7] = (s.motor_speed - 0.5 * p.motor.start_switch_speed) / 100.0
+    out[8] = _watched(s, m, gauge, task)
+
+
+@njit(cache=True)
+def _watched(s: State, m: np.ndarray, gauge: float, task: Task) -> float:
+    """Margin of what the caller waits for, where that is no event of the machine's own."""
+    if task.watch == 1:
+        return (task.value - gauge) / 1e5
+    if task.watch == 2:
+        return (gauge - task.value) / 1e5
+    live = m[0] > 0.5 and m[1] < 0.5 and task.hands.isolator_closed > 0.5
+    if task.watch == 7 and not live:
+        return (s.motor_speed - 1.0) / 100.0
+    return 1.0
+
+
+@njit(cache=True)
+def _apply(what: int, m: np.ndarray) -> None:
+    if what == 1:
+        m[1] = 1.0
+    elif what in (2, 3):
+        m[0] = 1.0 if what == 3 else 0.0
+    elif what in (4, 5):
+        m[3] = 1.0 if what == 4 else 0.0
+    elif what in (6, 7):
+        m[2] = 1.0 if what == 7 else 0.0
+
+
+@njit(cache=True)
+def _ends(what: int, watch: int) -> bool:
+    """Whether this event is what the caller waits for."""
+    return (
+        what == 8
+        or (watch == 3 and what in (1, 2, 3))
+        or (watch == 4 and what == 2)
+        or (watch == 5 and what == 3)
+        or (watch == 6 and what == 1)
+    )
+
+
+@njit(cache=True)
+def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tuple[float, int]:
+    """Where in the step the first event lies (share of the step) and which; 2.0 and 0 if none does.
+
+    At the same instant the lower number goes first.
+    """
+    first, which = 2.0, 0
+    for e in range(1, 9):
+        _margins(w.new, m, task, w.margins)
+        if w.margins[e] > 0.0:
+            continue
+        low, high = 0.0, 1.0
+        for _ in range(48):
+            middle = 0.5 * (low + high)
+            between(middle, y, w)
+            _margins(w.probe, m, task, w.margins)
+            if w.margins[e] > 0.0:
+                low = middle
+            else:
+                high = middle
+        if high < first - 1e-12:
+            first, which = high, e
+    return first, which
+
+
+@njit(cache=True)
+def _record(t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> None:
+    if not task.recording:
+        return
+    n = log.count[SAMPLES]
+    c = observe(state_of(y), modes_of(m), task.hands, task.p)
+    log.time[n] = t
+    for i in range(CHANNEL_COUNT):
+        log.values[n, i] = c[i]
+    log.count[SAMPLES] = n + 1
+
+
+@njit(cache=True)
+def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> bool:
+    """Write an event down, apply it, and say whether it ends the run."""
+    n = log.count[EVENTS]
+    log.event_time[n], log.event[n] = t, what
+    log.count[EVENTS] = n + 1
+    _apply(what, m)
+    _record(t, y, m, task, log)
+    return _ends(what, task.watch)
+
+
+@njit(cache=True)
+def _due(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> int:
+    """Which event is due where the machine stands; 0 if none. The lower number goes first."""
+    _margins(y, m, task, w.margins)
+    for e in range(1, 9):
+        if w.margins[e] <= 0.0:
+            return e
+    return 0
+
+
+@njit(cache=True)
+def _accept(
+    t: float, h: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, log: Logbook
+) -> tuple[float, int]:
+    """Go to the end of the step or to the first event in it; returns the time and the event, 0 if none."""
+    share, which = _first_event(y, m, task, w)
+    taken = min(share, 1.0)
+    if task.recording:
+        pieces = 4 if h * taken > 0.05 else 1
+        for i in range(1, pieces):
+            between(taken * i / pieces, y, w)
+            _record(t + h * taken * i / pieces, w.probe, m, task, log)
+    if which:
+        between(taken, y, w)
+        w.new[:] = w.probe
+        end = t + h * taken
+    else:
+        end = t + h if task.until - (t + h) > 1e-12 * max(1.0, task.until) else task.until
+    y[:] = w.new
+    _record(end, y, m, task, log)
+    return end, which
+
+
+@njit(cache=True)
+def integrate(
+    y: np.ndarray, m: np.ndarray, t: float, h: float, task: Task, log: Logbook
+) -> tuple[float, float, int]:
+    """Run from t to the end of the task or to the watched event; changes y and m in place.
+
+    Returns time, next step size, and why it ended: 0 time, 1 watched event, 2 logbook full, 3 the step size
+    fell to nothing.
+    """
+    w = Workspace(
+        np.zeros((6, STATES)), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES),
+        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(9),
+    )  # fmt: skip
+    fresh = True
+    _record(t, y, m, task, log)
+    while t < task.until:
+        if log.count[SAMPLES] > log.time.size - 8 or log.count[EVENTS] > log.event.size - 8:
+            return t, h, 2
+        if fresh:
+            due = _due(y, m, task, w)
+            if due:
+                if _happen(due, t, y, m, task, log):
+                    return t, h, 1
+                continue
+            right_hand_side(y, modes_of(m), task.hands, task.p, w.f0)
+            jacobian(y, w.f0, modes_of(m), task.hands, task.p, w.rhs, w.jacobian)
+            log.count[EVALUATED] += 1 + GROUPS.shape[0]
+        h = min(h, LONGEST_STEP, task.until - t)
+        error = step(y, h, modes_of(m), task, w)
+        log.count[EVALUATED] += 5
+        fresh = error <= 1.0  # not a number counts as too large
+        if not fresh:
+            log.count[REJECTED] += 1
+            h *= max(min(0.9 * error**-0.25, 0.9), 0.1) if math.isfinite(error) else 0.1
+            if h < 1e-12:
+                return t, h, 3
+            continue
+        log.count[TAKEN] += 1
+        t, which = _accept(t, h, y, m, task, w, log)
+        if which:
+            h = min(h, 0.01)
+            if _happen(which, t, y, m, task, log):
+                return t, h, 1
+        else:
+            h *= min(6.0, max(0.2, 0.9 * max(error, 1e-8) ** -0.25))
+    return t, h, 0
