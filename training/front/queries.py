@@ -36,15 +36,16 @@ def today_of(member: Member) -> Today:
     mine = bench.results_by_member([member])[member.pk].results
     to_sit = papers.my_papers(member)
     teaches = rules.may_see_crew_board(member)
+    review = bench.attempts_for_review(member.shop, REVIEW_SHOWN) if teaches else None
     return Today(
         first_name=member.first_name,
-        lede=_lede(attempt, to_sit, mine),
+        lede=_lede(attempt, to_sit, mine, review),
         lead=lead,
         calls=tuple(waiting[:CALLS_SHOWN]),
         calls_in_all=len(calls),
         papers=to_sit,
         results=mine[:RESULTS_SHOWN],
-        review=bench.attempts_for_review(member.shop, REVIEW_SHOWN) if teaches else None,
+        review=review,
     )
 
 
@@ -63,12 +64,23 @@ def _lead(calls: Sequence[CallOnBoard], attempt: OpenAttempt | None) -> Lead | N
     return Lead(chosen, call.complaint, on_bench, picture(settings.FIXTURES / "pictures", call.rig))
 
 
-def _lede(attempt: OpenAttempt | None, to_sit: Iterable[MyPaper], mine: Sequence[CallResult]) -> str:
+def _lede(
+    attempt: OpenAttempt | None,
+    to_sit: Iterable[MyPaper],
+    mine: Sequence[CallResult],
+    review: Sequence[CallResult] | None,
+) -> str:
     """Say in one sentence or two how things stand."""
     half_done = [f"Call {attempt.call_no} is half done on the bench."] if attempt else []
     begun = [f"{paper.title} is begun and not handed in." for paper in to_sit if paper.open_sitting]
     if half_done or begun:
         return " ".join([*half_done, *begun])
+    if review is not None:
+        return (
+            "These calls went wrong for somebody. Go through them together."
+            if review
+            else "The crew is clear."
+        )
     if not mine:
         return "Nothing is begun yet. Take a call: the machine waits until you let it run."
     return "Nothing is half done. Take the next call, or sit a paper."

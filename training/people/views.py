@@ -16,7 +16,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from training.common.htmx import HtmxHttpRequest, render_page
-from training.people import actions
+from training.people import actions, demo
 from training.people.exceptions import NotSignedIn
 from training.people.forms import SignInForm, UnitsForm
 
@@ -31,6 +31,11 @@ def _next_page(request: HttpRequest) -> str:
         wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
     )
     return wanted if is_ours else resolve_url(settings.LOGIN_REDIRECT_URL)
+
+
+def _demo_members() -> tuple[demo.DemoMember, ...]:
+    """Who can be signed in as at the demo, where the passwords are for anybody; nobody elsewhere."""
+    return demo.read_shop(settings.FIXTURES / "shop.toml").members if settings.DEMO else ()
 
 
 @login_not_required
@@ -53,7 +58,7 @@ def sign_in(request: HtmxHttpRequest) -> HttpResponse:
         else:
             login(request, member)
             return redirect(_next_page(request))
-    context = {"form": form, "next": _next_page(request), "is_demo": settings.DEMO}
+    context = {"form": form, "next": _next_page(request), "demo_members": _demo_members()}
     return render_page(request, "people/sign_in.html", context, status=422 if form.errors else 200)
 
 
