@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 
     from django.http import HttpResponse
 
+    from simulator.units import System
     from training.bench.actions import Outcome
     from training.bench.models import Attempt
-    from simulator.units import System
 
 OPENABLE = ("safe", "name")
 
@@ -61,7 +61,10 @@ def call(request: HtmxHttpRequest, slug: str) -> HttpResponse:
 def bench(request: HtmxHttpRequest, public_id: UUID) -> HttpResponse:
     """Show the bench of one's own attempt."""
     attempt = get_object_or_404(queries.attempts_of(request.user), public_id=public_id)
-    return _bench_page(request, attempt)
+    try:
+        return _bench_page(request, attempt)
+    except Refusal as refusal:
+        return render(request, "bench/refused.html", {"refused": refusal}, status=refusal.status)
 
 
 @never_cache
@@ -93,7 +96,10 @@ def act(request: HtmxHttpRequest, public_id: UUID) -> HttpResponse:
 def teardown(request: HtmxHttpRequest, public_id: UUID) -> HttpResponse:
     """Review a closed call: one's own, or as an instructor any of the shop's."""
     attempt = get_object_or_404(queries.teardowns_for(request.user), public_id=public_id)
-    view = queries.teardown_view(attempt, _system(request))
+    try:
+        view = queries.teardown_view(attempt, _system(request))
+    except Refusal as refusal:
+        return render(request, "bench/refused.html", {"refused": refusal}, status=refusal.status)
     return render(request, "bench/teardown.html", sheets.teardown_context(view))
 
 
