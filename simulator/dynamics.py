@@ -96,7 +96,7 @@ class Flows(NamedTuple):
     electric_power: float  # [W]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     """Absolute pressures in receiver, head line and shop line.
 
@@ -124,7 +124,7 @@ def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     )
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def _electric(
     state: State, modes: Modes, hands: Hands, p: Parameters
 ) -> tuple[float, float, float, float, float]:
@@ -139,7 +139,7 @@ def _electric(
     return m.torque, m.voltage, supply.voltage - share * (supply.voltage - m.voltage), m.current, m.power
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     """Work out every flow of the machine at one instant.
 
@@ -225,7 +225,7 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     )
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> float:
     """Rate of change of the receiver air's temperature. [K/s]"""
     t = state.receiver_temperature
@@ -236,7 +236,7 @@ def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> 
     return (carried - loss * (t - p.intake.ambient_temperature)) / (state.receiver_mass * air.CV)
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
     """How fast every state changes.
 
@@ -336,7 +336,7 @@ class Channels(NamedTuple):
     leak_head_vent: float
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels:
     """What instruments could show at one instant.
 

@@ -61,10 +61,8 @@ def parameters(rig: Rig, catalogue: Mapping[str, Fault], injected: Iterable[Inje
 
     Returns
     -------
-
-    Parameters
-    ----------
-        For the engine, SI.
+    NamedTuple
+        Every physical parameter, SI.
 
     Raises
     ------
@@ -86,10 +84,8 @@ def from_values(rig: Rig, values: Values) -> Parameters:
 
     Returns
     -------
-
-    Parameters
-    ----------
-        For the engine, SI.
+    NamedTuple
+        Every physical parameter, SI.
     """
     v = _Reader(values)
     return Parameters(

@@ -28,7 +28,7 @@ class CheckValveParameters(NamedTuple):
     leak_area: float  # flow area of the shut valve, backwards [m²]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def mass_flow(
     check: CheckValveParameters,
     head_pressure: float,

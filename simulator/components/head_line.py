@@ -36,7 +36,7 @@ class HeadLineParameters(NamedTuple):
     leak_area: float  # flow area to the room [m²]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def tank_end_temperature(head_line_temperature: float, ambient_temperature: float) -> float:
     """Temperature of the air as it enters the receiver.
 

@@ -181,7 +181,7 @@ class Connected(NamedTuple):
     power: float  # taken at the terminals [W]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def torque_curve(motor: MotorParameters, slip: float, start_switch_closed: float) -> float:
     """Torque at the voltage of the connection, over full-load torque.
 
@@ -211,7 +211,7 @@ def torque_curve(motor: MotorParameters, slip: float, start_switch_closed: float
     return run + motor.start_torque * slip * start_switch_closed
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def connected(
     motor: MotorParameters,
     speed: float,
@@ -278,7 +278,7 @@ def connected(
     return Connected(motor.full_load_torque * at_volts * at_volts * curve, volts, amperes, power)
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def winding_heating(
     motor: MotorParameters,
     winding_temperature: float,
@@ -316,7 +316,7 @@ def winding_heating(
     return (motor.winding_rise * load * load - shed) / motor.winding_time_constant
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def protector_heating(
     motor: MotorParameters, protector_temperature: float, winding_temperature: float, amperes: float
 ) -> float:

@@ -33,7 +33,7 @@ class OutletParameters(NamedTuple):
     leak_area: float  # of hoses and couplers [m²]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def regulator_flow(
     outlet: OutletParameters,
     receiver_pressure: float,

@@ -127,7 +127,7 @@ class CylinderFlow(NamedTuple):
     heat_to_head: float  # [W]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def _at(polynomial: Polynomial, log_ratio: float) -> float:
     value = 0.0
     for i in range(DEGREE, -1, -1):
@@ -135,14 +135,14 @@ def _at(polynomial: Polynomial, log_ratio: float) -> float:
     return value
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def _saturating(ratio: float) -> float:
     """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
     square = ratio * ratio
     return ratio / math.sqrt(math.sqrt(1.0 + square * square))
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def intake_pressure(
     volume_flow: float, drop_coefficient: float, ambient_pressure: float, temperature: float
 ) -> float:
@@ -173,7 +173,7 @@ def intake_pressure(
     return 2.0 * ambient_pressure / (1.0 + math.sqrt(1.0 + 4.0 * a * ambient_pressure))
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def intake_share(
     pump: PumpParameters, clearance_ratio: float, inlet_pressure: float, head_pressure: float
 ) -> float:
@@ -203,7 +203,7 @@ def intake_share(
     return max(1.0 - clearance_ratio * (math.exp(log_ratio / pump.expansion_exponent) - 1.0), 0.02)
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def compression(pump: PumpParameters, inlet_pressure: float, head_pressure: float) -> Compression:
     """Work out the powers of the pressure ratio once for all cylinders.
 
@@ -236,7 +236,7 @@ def compression(pump: PumpParameters, inlet_pressure: float, head_pressure: floa
     )
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def cylinder_flow(
     cylinder: CylinderParameters,
     pump: PumpParameters,
@@ -323,7 +323,7 @@ def cylinder_flow(
     )
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def standing_leak_area(cylinder: CylinderParameters) -> float:
     """Flow area from the head chamber to the room through a cylinder at rest.
 
@@ -345,7 +345,7 @@ def standing_leak_area(cylinder: CylinderParameters) -> float:
     return STANDING_SEAT_SHARE * flow.series_area(cylinder.discharge_leak_area, outward)
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_at_crank: float) -> float:
     """Torque the crank asks of the drive, compression peaks and breakaway included.
 
@@ -379,7 +379,7 @@ def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_
     return (mean_torque + peak + friction) * math.tanh(speed / 0.15)
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def crankcase_pressure(
     ring_leak: float, breather_area: float, temperature: float, ambient_pressure: float
 ) -> float:

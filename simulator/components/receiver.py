@@ -36,7 +36,7 @@ class ReceiverParameters(NamedTuple):
     drain_open_area: float  # [m²]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def gas_volume(receiver: ReceiverParameters, water_mass: float) -> float:
     """Volume left to the air above the water.
 
@@ -59,7 +59,7 @@ def gas_volume(receiver: ReceiverParameters, water_mass: float) -> float:
     return receiver.volume - water_mass / WATER_DENSITY
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def condensate_flow(
     air_flow: float, intake_humidity_ratio: float, receiver_temperature: float, receiver_pressure: float
 ) -> float:

@@ -31,7 +31,7 @@ class ReliefValveParameters(NamedTuple):
     leak_area: float  # flow area of the leaking seat [m²]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def flow_area(relief: ReliefValveParameters, is_open: float) -> float:
     """Flow area to the room at this moment.
 

@@ -28,7 +28,7 @@ class UnloaderParameters(NamedTuple):
     running_leak_area: float  # flow area while it should be shut [m²]
 
 
-@njit(cache=True, forceinline=True)
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def vent_area(unloader: UnloaderParameters, contacts_closed: float) -> float:
     """Flow area from the head line to the room at this moment.
 
