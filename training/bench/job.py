@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +11,7 @@ from training.bench.case import checks
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from simulator.checks import Finding
+    from simulator.checks import Finding, Reading
     from simulator.session import Session
     from training.bench.case import Case
     from training.bench.proof import Proof
@@ -48,8 +49,13 @@ class Told:
         """Return it as written in the log's `answer`: what the learner was told, to the digit."""
         found = None
         if self.finding is not None:
-            found = asdict(self.finding) | {"readings": [asdict(one) for one in self.finding.readings]}
+            found = asdict(self.finding) | {"readings": [_reading(one) for one in self.finding.readings]}
         return {"words": self.words, "critical": self.critical, "finding": found}
+
+
+def _reading(reading: Reading) -> dict[str, Any]:
+    """Return a reading for JSON, which knows no infinity: what never came to an end has no value."""
+    return asdict(reading) | {"value": reading.value if math.isfinite(reading.value) else None}
 
 
 @dataclass(frozen=True)
