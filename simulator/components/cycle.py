@@ -5,6 +5,7 @@ in the logarithm of the pressure ratio.
 """
 
 import math
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -44,6 +45,8 @@ def _nozzle_factor(ratio: np.ndarray) -> np.ndarray:
     return np.asarray(np.sqrt(np.maximum(r ** (2 / k) - r ** ((k + 1) / k), 0.0) / peak))
 
 
+# Kept: every session of a rig asks for the same two figures, and the fit takes tens of milliseconds.
+@cache
 def cycle_averages(clearance_ratio: float, exponent: float) -> CycleAverages:
     """Average what leaks over one turn and fit it over the pressure ratio.
 
