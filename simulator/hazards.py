@@ -14,6 +14,7 @@ from simulator.session import Session
 from simulator.units import convert
 
 AT_ZERO = convert(1.0, "psi", "Pa")  # gauge; below it nothing is thrown [Pa]
+LIVE_PLACES = ("lp-switch-cover",)  # live parts lie under soap brushed on here
 RESETS_WITHOUT_CAUSE = 2  # a protector reset again and again burns the winding; common practice, no source
 
 LOCK_OUT = (
@@ -129,7 +130,7 @@ def check_may_soap(session: Session, place: str) -> None:
     Prohibited
         At the switch's cover while the machine is not locked out.
     """
-    if place == "lp-switch-cover":
+    if place in LIVE_PLACES:
         check_locked_out(session, "Soap on a pressure switch with live parts inside gives a shock")
 
 

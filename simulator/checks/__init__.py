@@ -1,7 +1,7 @@
 """What a technician does to find out: protocols that work a rig as a hand would and read it by instruments."""
 
 from simulator.checks.catalogue import BadCheck, Check, Place, UnknownCheck, find_check, load_checks
-from simulator.checks.taking import take, words
+from simulator.checks.taking import safe_for, take, words
 from simulator.checks.words import CannotTake, Finding, Reading, UnsafeCheck
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "UnsafeCheck",
     "find_check",
     "load_checks",
+    "safe_for",
     "take",
     "words",
 ]

@@ -3,6 +3,7 @@
 import numpy as np
 
 from simulator.checks.hand import (
+    NO_CURRENT,
     RUN_LIMIT,
     Job,
     Started,
@@ -37,13 +38,27 @@ REARM = 8.0 * PSI  # bled below cut-in, so that it starts for certain [Pa]
 _NO_START = {"dead-silent": "no-current", "stays-off": "stays-off"}
 
 
-def fresh_start(job: Job) -> Started:
-    """Stop the machine, bleed below cut-in and try a start from rest."""
+def fresh_start(job: Job, *, below: float = 0.0) -> Started:
+    """Stop the machine and try a start from rest at cut-in, or a little below it.
+
+    Parameters
+    ----------
+    job : Job
+        The check being taken.
+    below : float
+        How far the receiver is bled under the plate's cut-in before; nought to start where the switch closes. [Pa]
+
+    Returns
+    -------
+    str
+        See `get_pumping`.
+    """
     need_power(job.session)
     shut_outlet(job)
     stop_by_lever(job)
     job.session.run(5.0)
-    bleed_to(job, job.session.rig.switch.cut_in - REARM)
+    if below > 0.0:
+        bleed_to(job, job.session.rig.switch.cut_in - below)
     return get_pumping(job)
 
 
@@ -94,7 +109,9 @@ def amps_run(job: Job) -> str:
 
 
 def _note_amps(job: Job, name: str, title: str, at: float) -> float:
-    return job.note(name, title, job.instruments.clamp(job.mean("motor_current", at - BEFORE_STOP, at)), "current")
+    return job.note(
+        name, title, job.instruments.clamp(job.mean("motor_current", at - BEFORE_STOP, at)), "current"
+    )
 
 
 def _against_sheet(amps: float, sheet: float, full_load: float) -> str:
@@ -114,8 +131,15 @@ def volts_start(job: Job) -> str:
     if started == "stays-off":
         return "stays-off"
     closed = last_start(job, began)
-    _, volts = job.session.channel(_volts_at(job), closed + 0.1, min(closed + 8.0, job.session.clock))
-    lowest = job.note("lowest", "Lowest during the start", job.instruments.volts(float(np.min(volts))), "voltage")
+    until = min(closed + 8.0, job.session.clock)
+    _, volts = job.session.channel(_volts_at(job), closed, until)
+    _, amps = job.session.channel("motor_current", closed, until)
+    if not np.any(amps > NO_CURRENT):
+        return "no-volts" if job.place == "motor-lead" else "holds-up"
+    volts = volts[amps > NO_CURRENT]
+    lowest = job.note(
+        "lowest", "Lowest during the start", job.instruments.volts(float(np.min(volts))), "voltage"
+    )
     rated = job.session.rig.motor.rated_voltage
     if lowest < 0.1 * rated:
         return "no-volts"
@@ -132,7 +156,12 @@ def volts_run(job: Job) -> str:
     wait_for_stop(job, RUN_LIMIT)
     stopped = job.happened("contacts-open", began + 1.0) or job.happened("protector-tripped", began)
     at = (stopped or job.session.clock) - 0.2
-    volts = job.note("volts", "Near cut-out", job.instruments.volts(job.mean(_volts_at(job), at - BEFORE_STOP, at)), "voltage")
+    volts = job.note(
+        "volts",
+        "Near cut-out",
+        job.instruments.volts(job.mean(_volts_at(job), at - BEFORE_STOP, at)),
+        "voltage",
+    )
     rated = job.session.rig.motor.rated_voltage
     if volts < 0.1 * rated:
         return "no-volts"
@@ -163,10 +192,18 @@ def capacitor(job: Job) -> str:
     """Measure the start capacitor, discharged and disconnected."""
     low, high = (microfarads * 1e-6 for microfarads in job.session.rig.motor.start_capacitor)
     measured = job.instruments.capacitance((low + high) / 2.0 * job.seen("motor.start_cap_factor"))
-    job.note("start", "Start capacitor", measured, "capacitance", f"marked {low * 1e6:g} to {high * 1e6:g} µF")
+    job.note(
+        "start", "Start capacitor", measured, "capacitance", f"marked {low * 1e6:g} to {high * 1e6:g} µF"
+    )
     run = job.instruments.capacitance(job.session.rig.motor.run_capacitance)
-    job.note("run", "Run capacitor", run, "capacitance", f"marked {job.session.rig.motor.run_capacitance * 1e6:g} µF")
-    if measured < 0.05 * low:
+    job.note(
+        "run",
+        "Run capacitor",
+        run,
+        "capacitance",
+        f"marked {job.session.rig.motor.run_capacitance * 1e6:g} µF",
+    )
+    if measured < 0.1 * low:
         return "start-open"
     return "start-low" if measured < low else "both-in-range"
 

@@ -6,12 +6,12 @@ from simulator.checks import senses
 from simulator.checks.hand import (
     Job,
     get_pumping,
-    is_tripped,
+    let_it_stop,
     need_power,
+    put_back_outlet,
     stop_by_lever,
-    wait_for_stop,
 )
-from simulator.checks.listening import pump_for_a_while
+from simulator.checks.listening import feed_shop_line, pump_for_a_while
 from simulator.checks.spread import PSI
 from simulator.checks.words import CannotTake
 
@@ -31,9 +31,7 @@ def unloader_feel(job: Job) -> str:
     if isinstance(began, str):
         return "never-ran"
     pumping = job.air_at("lp-unloader-port", began, began + 5.0)
-    if wait_for_stop(job) != "cut-out":
-        stop_by_lever(job)
-    stopped = job.happened("contacts-open", began) or job.session.clock
+    stopped = let_it_stop(job)
     job.session.run(120.0)
     puff = senses.litres_per_minute(job.peak("leak:lp-unloader-port", stopped, stopped + 5.0))
     late = job.air_at("lp-unloader-port", job.session.clock - 10.0)
@@ -83,14 +81,20 @@ def breather_feel(job: Job) -> str:
 def soap(job: Job) -> str:
     """Brush soap on one place; on the head side with the machine pumping, if it has power."""
     session = job.session
+    was_open = session.hands.outlet_open
     has_power = not (session.hands.isolated or session.hands.locked)
     if job.place in HEAD_SIDE and has_power:
         pump_for_a_while(job)
+    elif job.place == "lp-outlet":
+        feed_shop_line(job)
     elif max(job.now("receiver_gauge_pressure"), job.now("head_line_gauge_pressure")) < UNDER_PRESSURE:
-        raise CannotTake("There is no pressure, so soap shows nothing. Pump up first, then take this check again.")
+        raise CannotTake(
+            "There is no pressure, so soap shows nothing. Pump up first, then take this check again."
+        )
     began = session.clock
     session.run(SOAPED)
     outcome = _film(job.air_at(job.place, began))
+    put_back_outlet(job, was_open)
     return "bubbles-from-plate" if job.place == "lp-shell" and outcome == "bubbles" else outcome
 
 
@@ -100,7 +104,9 @@ def drain_feel(job: Job) -> str:
     if session.hands.drain_open:
         raise CannotTake("The drain stands open. Shut it, then soap its seat.")
     if job.now("receiver_gauge_pressure") < UNDER_PRESSURE:
-        raise CannotTake("The receiver is empty, so soap shows nothing. Pump up first, then take this check again.")
+        raise CannotTake(
+            "The receiver is empty, so soap shows nothing. Pump up first, then take this check again."
+        )
     began = session.clock
     session.run(SOAPED)
     return _film(job.air_at("lp-drain", began))
@@ -121,7 +127,7 @@ def head_vent(job: Job) -> str:
     first = get_pumping(job, fresh=True)
     if first == "pumping":
         return "starts-unaided"
-    if first == "stays-off" or (first == "dead-silent" and not is_tripped(session)):
+    if first == "stays-off" or (first == "dead-silent" and not session.protector_tripped):
         return first
     stop_by_lever(job)
     sighed = _sigh(job)
@@ -143,6 +149,7 @@ def _sigh(job: Job) -> bool:
     if job.place == "lp-check-body":
         return pressure > SIGHS
     tube = seen.tube_area(job.physical, flow.LEAK_COEFFICIENT * flow.disc_area(TUBE_BORE))
-    passes = flow.orifice_mass_flow(tube, pressure + air.STANDARD_PRESSURE, air.FREE_AIR_TEMPERATURE, air.STANDARD_PRESSURE)
+    passes = flow.orifice_mass_flow(
+        tube, pressure + air.STANDARD_PRESSURE, air.FREE_AIR_TEMPERATURE, air.STANDARD_PRESSURE
+    )
     return pressure > SIGHS and senses.litres_per_minute(passes) > senses.PAPER_STIRS
-

@@ -30,7 +30,7 @@ STILL_UP, NEARLY_DOWN = 0.6, 0.06  # of cut-out, some seconds after the stop [-]
 RECEIVER_FALLING = 3.0 * PSI  # in a minute after the stop, outlet shut [Pa]
 HALF_WAY = 60.0 * PSI  # the first reading of a pump-up from empty [Pa]
 HEAD_DIFFERENCE = 13.0  # between two heads alike [K]
-HOT_MARGIN = 12.0  # above the sheet's range [K]
+HOT_MARGIN = 8.0  # above the sheet's range [K]
 COOL_MARGIN = 20.0  # below the sheet's range [K]
 ROOM_OF_SHEET = 20.0 + 273.15  # [K]
 HEATED = 600.0  # pumped before heads are compared [s]
@@ -134,9 +134,13 @@ def _after_stop(job: Job, over: float) -> str:
     falling = top - job.now("receiver_gauge_pressure") > RECEIVER_FALLING
     reference = max(full, top)
     if soon > STILL_UP * reference and falling:
-        return "stays-up-receiver-falls" if late > job.now("receiver_gauge_pressure") else "falls-with-receiver"
+        return (
+            "stays-up-receiver-falls" if late > job.now("receiver_gauge_pressure") else "falls-with-receiver"
+        )
     if late > STILL_UP * reference:
         return "stays-up-after-stop"
+    if late > NEARLY_DOWN * reference and soon - late < 0.3 * soon:
+        return "rests-above-zero"
     if soon > NEARLY_DOWN * reference:
         return "falls-slowly-after-stop"
     return "stands-above-receiver" if over > STANDS_ABOVE else "follows-then-zero"
@@ -193,7 +197,11 @@ def line_temps(job: Job) -> str:
         shown = job.note("case", "Motor case", job.instruments.thermometer(case), "temperature")
         return "hotter" if shown > HOT_CASE else "as-usual"
     at_pump = job.place == "line-pump-end"
-    channel, range_key = ("head_line_temperature", "line_pump_end_C") if at_pump else ("line_temperature_at_receiver", "line_tank_end_C")
+    channel, range_key = (
+        ("head_line_temperature", "line_pump_end_C")
+        if at_pump
+        else ("line_temperature_at_receiver", "line_tank_end_C")
+    )
     shown = job.note("line", "Head line", _spot(job, channel), "temperature")
     return "hotter" if shown > reference[range_key][1] + 273.15 + HOT_MARGIN else "as-usual"
 
@@ -204,7 +212,9 @@ def pump_rpm(job: Job) -> str:
     if isinstance(pump_for_a_while(job), str):
         return "not-turning"
     rig = job.session.rig
-    pump = job.note("flywheel", "Flywheel", job.instruments.tachometer(job.now("pump_speed_rpm")), "speed_rpm")
+    pump = job.note(
+        "flywheel", "Flywheel", job.instruments.tachometer(job.now("pump_speed_rpm")), "speed_rpm"
+    )
     motor = job.note("motor", "Motor", job.instruments.tachometer(job.now("motor_speed_rpm")), "speed_rpm")
     if belt_slip(job) > SLIPS:
         return "belt-slips"
@@ -219,7 +229,9 @@ def belt_tension(job: Job) -> str:
     """Press the belt at mid-span with the section's force."""
     rule = job.session.rig.drive.deflection
     deflection = job.instruments.rule(seen.belt_deflection(job.physical, rule))
-    job.note("deflection", "Deflection at mid-span", deflection, "small_length", f"rule: {rule * 1000:.1f} mm")
+    job.note(
+        "deflection", "Deflection at mid-span", deflection, "small_length", f"rule: {rule * 1000:.1f} mm"
+    )
     if deflection > VERY_SLACK * rule:
         return "very-slack"
     return "slack" if deflection > SLACK * rule else "as-the-rule"

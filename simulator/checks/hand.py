@@ -22,6 +22,7 @@ TRIP_WAITED = 60.0  # a protector on a stalled motor acts within this [s]
 BLEED_LIMIT = 300.0  # the drain empties the receiver well within this [s]
 RUN_LIMIT = 1200.0  # twenty minutes: nobody waits longer for cut-out [s]
 STARTED_SPEED_SHARE = 0.5  # of the plate's pump speed: above it the pump is pumping [-]
+RESET_TRIES = 20  # a protector that will not hold for twenty minutes stays out
 NO_CURRENT = 0.5  # a clamp shows nothing [A]
 OVER_PLATE = 3.0 * PSI  # above the vessel plate: the hand goes to the lever [Pa]
 
@@ -117,11 +118,19 @@ def need_power(session: Session) -> None:
         raise CannotTake("The filter element is out. Put it back in before the machine is run for a check.")
 
 
-def is_tripped(session: Session) -> bool:
-    """Say whether the protector's button stands out, as anyone can see on the motor."""
-    for event in reversed(session.events):
-        if event.what in ("protector-tripped", "protector-reset"):
-            return event.what == "protector-tripped"
+def reset_protector(session: Session) -> bool:
+    """Press the protector's button, again each minute while the motor is too hot for it to hold.
+
+    Returns
+    -------
+    bool
+        Whether it held.
+    """
+    for _ in range(RESET_TRIES):
+        session.operate("reset-protector")
+        if not session.protector_tripped:
+            return True
+        session.run(60.0)
     return False
 
 
@@ -156,8 +165,8 @@ def get_pumping(job: Job, *, fresh: bool = False) -> Started:
     session = job.session
     if fresh and contacts_closed(session):
         stop_by_lever(job)
-    if is_tripped(session):
-        session.operate("reset-protector")
+    if session.protector_tripped and not reset_protector(session):
+        return "dead-silent"
     if not session.hands.lever_on:
         session.operate("start")
     session.run(0.5)
@@ -177,7 +186,7 @@ def watch_start(job: Job) -> Started:
         return "pumping"
     if job.peak("motor_current", began) < NO_CURRENT:
         return "dead-silent"
-    while session.clock < began + TRIP_WAITED and not is_tripped(session) and not is_pumping(job):
+    while session.clock < began + TRIP_WAITED and not session.protector_tripped and not is_pumping(job):
         session.run(SLICE)
     return "pumping" if is_pumping(job) else "stalls"
 
@@ -186,7 +195,7 @@ def stop_by_lever(job: Job) -> bool:
     """Put the lever to OFF and wait for the flywheel; says whether that stopped it."""
     if job.session.hands.lever_on:
         job.session.operate("stop")
-    return job.session.run_until("stopped", 30.0)
+    return not job.session.running or job.session.run_until("stopped", 30.0)
 
 
 def bleed_until_closed(job: Job) -> None:
@@ -213,6 +222,12 @@ def shut_outlet(job: Job) -> None:
         job.session.operate("shut-outlet")
     if job.session.hands.drain_open:
         job.session.operate("shut-drain")
+
+
+def put_back_outlet(job: Job, was_open: bool) -> None:
+    """Leave the outlet valve as it was found."""
+    if job.session.hands.outlet_open != was_open:
+        job.session.operate("open-outlet" if was_open else "shut-outlet")
 
 
 def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
@@ -242,6 +257,16 @@ def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
             return "vessel-plate"
         session.run(min(SLICE, max(began + limit - session.clock, 0.01)))
     return "limit"
+
+
+def let_it_stop(job: Job) -> float:
+    """Let it run to its stop, or stop it by the lever if it never comes; gives the moment of the stop. [s]"""
+    began = job.session.clock
+    if wait_for_stop(job) == "cut-out":
+        return job.happened("contacts-open", began) or job.session.clock
+    moved = job.session.clock
+    stop_by_lever(job)
+    return moved
 
 
 def wait_for_pressure(job: Job, gauge_pressure: float, limit: float = RUN_LIMIT) -> bool:

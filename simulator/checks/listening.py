@@ -1,5 +1,7 @@
 """Checks by ear: while it pumps, at the stop, when all is quiet."""
 
+import math
+
 import numpy as np
 
 from simulator.checks import senses
@@ -7,20 +9,22 @@ from simulator.checks.hand import (
     Job,
     get_pumping,
     is_pumping,
+    let_it_stop,
     need_power,
-    stop_by_lever,
+    put_back_outlet,
     wait_for_pressure,
-    wait_for_stop,
 )
 from simulator.checks.spread import PSI
 
 ENOUGH_PRESSURE = 60.0 * PSI  # below it a small leak is not loud enough to judge [Pa]
 FILLING_LIMIT = 600.0  # to get there from empty [s]
-LISTENED = 10.0  # at one place [s]
+FED = 15.0  # outlet open before hoses are listened to [s]
+LISTENED, LEAST_LISTENED = 10.0, 3.0  # at one place [s]
 AFTER_STOP = 60.0  # how long one listens after the stop [s]
 SETTLED_AFTER = 600.0  # a machine that long at rest is settled [s]
 SETTLED_AGAIN_CHARGE = 120.0  # to listen at one more place [s]
 EMPTY = 5.0 * PSI  # nothing left to hear [Pa]
+STANDING_RPM = 5.0  # slower it stands still [rpm]
 SQUEAL_SLIP = 0.03  # a belt that slips more squeals [-]; common practice, no source
 GROWL_SHARE = 1.3  # of full-load current: a motor so overdriven growls [-]; common practice, no source
 
@@ -33,38 +37,67 @@ def listen_run(job: Job) -> str:
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return _NOT_PUMPING[began]
-    if job.place == "motor":
-        overdriven = job.mean("motor_current", began) > GROWL_SHARE * job.session.rig.motor.full_load_current
-        return "growl" if overdriven else "usual-sound"
-    if job.place == "belt":
-        return "squeal" if belt_slip(job) > SQUEAL_SLIP else "usual-sound"
-    air = job.air_at(job.place, began)
-    if job.place in ("lp-intake", "lp-breather"):
-        return "chuff" if air > senses.PUFFS else "usual-sound"
+    match job.place:
+        case "lp-outlet":
+            return _hiss_at_outlet(job)
+        case "motor":
+            overdriven = (
+                job.mean("motor_current", began) > GROWL_SHARE * job.session.rig.motor.full_load_current
+            )
+            return "growl" if overdriven else "usual-sound"
+        case "belt":
+            return "squeal" if belt_slip(job) > SQUEAL_SLIP else "usual-sound"
+        case "lp-intake" | "lp-breather":
+            return "chuff" if job.air_at(job.place, began) > senses.PUFFS else "usual-sound"
+    sound = _hiss(job.air_at(job.place, began))
+    return "relief-blows" if sound == "blow" and job.place == "lp-tank-relief" else sound
+
+
+def _hiss(air: float) -> str:
+    """Name what so much air sounds like over the pump. [L/min]"""
     if air > senses.BLOW:
-        return "relief-blows" if job.place == "lp-tank-relief" else "blow"
+        return "blow"
     return "hiss" if air > senses.HEARD_WHILE_PUMPING else "usual-sound"
 
 
+def feed_shop_line(job: Job) -> None:
+    """Open the outlet so that hoses and couplers are under pressure."""
+    if not job.session.hands.outlet_open:
+        job.session.operate("open-outlet")
+        job.session.run(FED)
+
+
+def _hiss_at_outlet(job: Job) -> str:
+    """Listen at the hoses with the outlet open, then leave it as it was."""
+    was_open = job.session.hands.outlet_open
+    feed_shop_line(job)
+    began = job.session.clock
+    job.session.run(FED)
+    sound = _hiss(job.air_at("lp-outlet", began))
+    put_back_outlet(job, was_open)
+    return sound
+
+
 def pump_for_a_while(job: Job) -> float | str:
-    """Get it pumping against some pressure for as long as one listens.
+    """Get it pumping against some pressure for as long as one listens, or until it stops.
 
     Returns
     -------
     float or str
         When the listening began [s], or why it does not pump.
     """
+    started: str = "stalls"
     for _ in range(2):
         started = get_pumping(job)
         if started != "pumping":
             return started
-        if not wait_for_pressure(job, ENOUGH_PRESSURE, FILLING_LIMIT) and not is_pumping(job):
-            continue
+        wait_for_pressure(job, ENOUGH_PRESSURE, FILLING_LIMIT)
         began = job.session.clock
-        job.session.run(LISTENED)
-        if is_pumping(job):
+        while is_pumping(job) and job.session.clock < began + LISTENED:
+            job.session.run(1.0)
+        if job.session.clock >= began + LEAST_LISTENED:
             return began
-    return began if job.mean("pump_speed_rpm", began) > 0.0 else "stalls"
+    return "stalls"
 
 
 def belt_slip(job: Job) -> float:
@@ -82,14 +115,11 @@ def stop_and_wait(job: Job, seconds: float) -> float | None:
         When the contacts opened [s]; None when it could not be got to run.
     """
     need_power(job.session)
-    began = job.session.clock
     if not is_pumping(job) and get_pumping(job) != "pumping":
         return None
-    if wait_for_stop(job) != "cut-out":
-        stop_by_lever(job)
-    stopped = job.happened("contacts-open", began)
+    stopped = let_it_stop(job)
     job.session.run(seconds)
-    return stopped if stopped is not None else job.session.clock - seconds
+    return stopped
 
 
 def listen_stop(job: Job) -> str:
@@ -99,11 +129,21 @@ def listen_stop(job: Job) -> str:
         return "never-ran"
     late = job.air_at(job.place, job.session.clock - 15.0)
     if job.place == "lp-unloader-port":
-        return _psst(senses.litres_per_minute(job.peak("leak:lp-unloader-port", stopped, stopped + 5.0)), late)
+        return _psst(
+            senses.litres_per_minute(job.peak("leak:lp-unloader-port", stopped, stopped + 5.0)), late
+        )
     if late > senses.HEARD_BY_THE_MACHINE:
         return "hiss-goes-on"
-    early = job.air_at(job.place, stopped, stopped + 3.0)
+    standing = _standstill(job, stopped)
+    early = job.air_at(job.place, standing, standing + 3.0)
     return "sigh" if early > senses.HEARD_WHILE_PUMPING else "no-air"
+
+
+def _standstill(job: Job, stopped: float) -> float:
+    """Moment the flywheel came to rest after the stop. [s]"""
+    times, speeds = job.session.channel("pump_speed_rpm", stopped, job.session.clock)
+    turning = times[speeds > STANDING_RPM]
+    return float(turning[-1]) if len(turning) else stopped
 
 
 def _psst(peak: float, late: float) -> str:
@@ -120,15 +160,19 @@ def _psst(peak: float, late: float) -> str:
 def listen_settled(job: Job) -> str:
     """Listen at one place when the machine has stood for ten minutes."""
     session = job.session
+    at_rest = _seconds_at_rest(job)
     if session.hands.lever_on:
         session.operate("stop")
-    at_rest = _seconds_at_rest(job)
     if at_rest >= SETTLED_AFTER:
         job.charge = SETTLED_AGAIN_CHARGE
     else:
         session.run(SETTLED_AFTER - at_rest)
+    was_open = session.hands.outlet_open
+    if job.place == "lp-outlet":
+        feed_shop_line(job)
     began = session.clock
     session.run(LISTENED)
+    put_back_outlet(job, was_open)
     if job.now("receiver_gauge_pressure") < EMPTY:
         return "nothing-left"
     air = job.air_at(job.place, began)
@@ -138,12 +182,10 @@ def listen_settled(job: Job) -> str:
 
 
 def _seconds_at_rest(job: Job) -> float:
-    """How long the contacts have been open, as anyone would know who stood by. [s]"""
-    since = 0.0
-    for event in job.session.events:
-        if event.what == "contacts-open":
-            since = event.t
-    return job.session.clock - since
+    """How long the contacts have been open, as anyone would know who stood by; a cold machine for ever. [s]"""
+    times, closed = job.session.channel("contacts_closed")
+    ran = times[closed > 0.5]
+    return job.session.clock - float(ran[-1]) if len(ran) else math.inf
 
 
 def vent_time(job: Job) -> str:

@@ -2,7 +2,7 @@
 
 from simulator import instruments as seen
 from simulator.checks import senses
-from simulator.checks.hand import Job, is_tripped
+from simulator.checks.hand import Job
 from simulator.checks.spread import PSI
 
 SEEN_BLOWING = 2.0  # watched [s]
@@ -39,7 +39,7 @@ def look(job: Job) -> str:
 
 
 def _motor(job: Job) -> str:
-    if is_tripped(job.session):
+    if job.session.protector_tripped:
         return "button-out"
     return "vents-blocked" if seen.vents_are_blocked(job.physical) else ""
 

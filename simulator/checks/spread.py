@@ -1,7 +1,5 @@
 """Instruments are never exact: each check draws its instruments' errors once, from a key."""
 
-import math
-
 import numpy as np
 
 PSI = 6894.757293168361  # [Pa]
@@ -78,7 +76,7 @@ class Instruments:
 
     def stopwatch(self, seconds: float) -> float:
         """Time something by thumb. [s]"""
-        return max(seconds + self._draw() * STOPWATCH_ERROR, 0.2) if seconds < math.inf else seconds
+        return max(seconds + self._draw() * STOPWATCH_ERROR, 0.2)
 
     def tachometer(self, speed_rpm: float) -> float:
         """Read an optical tachometer. [rpm]"""

@@ -7,7 +7,7 @@ from simulator.checks import electrical, feeling, gauging, listening, sight, tim
 from simulator.checks.catalogue import Check, find_check
 from simulator.checks.hand import Job
 from simulator.checks.spread import Instruments
-from simulator.checks.words import Finding, UnsafeCheck
+from simulator.checks.words import Finding, SafeState, UnsafeCheck
 from simulator.session import Session
 
 PROTOCOLS: Mapping[str, Callable[[Job], str]] = {
@@ -103,16 +103,34 @@ def refuse_unsafe(session: Session, check: Check, place: str) -> None:
         With the reason and the way to make it safe.
     """
     try:
+        if check.slug == "soap":
+            hazards.check_may_soap(session, place)
         if check.safe in ("S2", "S3"):
             hazards.check_locked_out(session, check.title)
         if check.safe == "S3":
             hazards.check_may_open(session, "head-line")
-        if check.slug == "soap":
-            hazards.check_may_soap(session, place)
     except hazards.Prohibited as refusal:
         raise UnsafeCheck(str(refusal)) from refusal
     if check.safe == "S3" and session.safe_state != "S3":
         raise UnsafeCheck(f"{check.title}: not before zero is proved. {hazards.BLEED}")
+
+
+def safe_for(check: Check, place: str) -> SafeState:
+    """Safe state a check needs at one place: soap on the switch asks for more than soap elsewhere.
+
+    Parameters
+    ----------
+    check : Check
+        The check.
+    place : str
+        Slug of the place.
+
+    Returns
+    -------
+    str
+        S0 to S4.
+    """
+    return "S2" if check.slug == "soap" and place in hazards.LIVE_PLACES else check.safe
 
 
 def words(finding: Finding) -> str:

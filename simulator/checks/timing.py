@@ -1,5 +1,7 @@
 """Checks by watch and gauge: settings, pump-up, falls, on-time."""
 
+import math
+
 import numpy as np
 
 from simulator.checks.electrical import REARM, fresh_start
@@ -66,7 +68,9 @@ def cut_in_out(job: Job) -> str:
     if ended != "cut-out":
         stop_by_lever(job)
         return _why_no_stop(job, ended, running)
-    cut_out = _note_setting(job, "cut_out", "Cut-out", job.happened("contacts-open", running) or session.clock)
+    cut_out = _note_setting(
+        job, "cut_out", "Cut-out", job.happened("contacts-open", running) or session.clock
+    )
     if job.happened("relief-popped", running) is not None:
         return "relief-first"
     return _settings(cut_in - session.rig.switch.cut_in, cut_out - session.rig.switch.cut_out)
@@ -114,7 +118,7 @@ def pump_up(job: Job) -> str:
     """Outlet shut, time the needle from the cut-in mark to a mark under cut-out."""
     session = job.session
     low, high = session.rig.switch.cut_in, session.rig.switch.cut_out - SHORT_MARK
-    started = fresh_start(job)
+    started = fresh_start(job, below=REARM)
     if started != "pumping":
         return _NO_START[started]
     began = session.clock
@@ -159,13 +163,15 @@ def sheet_pump_up(rig: Rig, low: float, high: float) -> float:
     """
     key = f"{rig!r} {low} {high}"
     if key not in _sheets:
-        session = Session(rig, {}, (), 0, receiver_gauge_pressure=rig.switch.cut_out)
-        session.operate("open-drain")
-        session.run_until("receiver-below", BLEED_LIMIT, rig.switch.cut_in - REARM)
-        session.operate("shut-drain")
+        session = Session(rig, {}, (), 0)
         session.operate("start")
-        began = session.clock
-        session.run_until("receiver-above", RUN_LIMIT, high + PSI)
+        for _ in range(2):  # once to warm it, once to time it
+            session.operate("open-drain")
+            session.run_until("receiver-below", BLEED_LIMIT, rig.switch.cut_in - REARM)
+            session.operate("shut-drain")
+            began = session.clock
+            session.run_until("contacts-open", RUN_LIMIT)
+            session.run(60.0)
         _sheets[key] = _rise_time(session, began, low, high)
     return _sheets[key]
 
@@ -228,7 +234,9 @@ def isolate_outlet(job: Job) -> str:
     """Charge the shop line, shut the outlet, and see which side of it falls, no tool in use."""
     session = job.session
     if job.now("receiver_gauge_pressure") < ENOUGH_TO_TIME:
-        raise CannotTake("There is too little pressure to compare. Pump up to cut-out, isolate and lock, then compare.")
+        raise CannotTake(
+            "There is too little pressure to compare. Pump up to cut-out, isolate and lock, then compare."
+        )
     if not session.hands.outlet_open:
         session.operate("open-outlet")
         session.run(CHARGE_LINE)
@@ -239,8 +247,18 @@ def isolate_outlet(job: Job) -> str:
     session.run(SHORT_WAIT)
     receiver_fall = receiver_before - job.now("receiver_gauge_pressure")
     line_fall = line_before - job.now("regulated_gauge_pressure")
-    job.note("receiver_fall", "Receiver, fall in five minutes", job.instruments.rounded(receiver_fall), "pressure_drop")
-    job.note("line_fall", "Shop line, fall since the outlet was shut", job.instruments.rounded(line_fall), "pressure_drop")
+    job.note(
+        "receiver_fall",
+        "Receiver, fall in five minutes",
+        job.instruments.rounded(receiver_fall),
+        "pressure_drop",
+    )
+    job.note(
+        "line_fall",
+        "Shop line, fall since the outlet was shut",
+        job.instruments.rounded(line_fall),
+        "pressure_drop",
+    )
     receiver_falls, line_falls = receiver_fall > TIGHT, line_fall > LINE_TIGHT
     if receiver_falls:
         return "both-fall" if line_falls else "receiver-falls"
@@ -257,7 +275,7 @@ def _line_at_shutting(job: Job) -> float:
 
 def filter_out(job: Job) -> str:
     """Time the same rise with the element in and with it out."""
-    if fresh_start(job) != "pumping":
+    if fresh_start(job, below=REARM) != "pumping":
         return "does-not-pump"
     with_element = _timed_rise(job)
     stop_by_lever(job)
@@ -269,16 +287,20 @@ def filter_out(job: Job) -> str:
     without = _timed_rise(job)
     stop_by_lever(job)
     job.session.operate("element-in")
-    job.note("with", "With the element", job.instruments.stopwatch(with_element), "duration")
-    job.note("without", "Without it", job.instruments.stopwatch(without), "duration")
+    for name, title, seconds in (
+        ("with", "With the element", with_element),
+        ("without", "Without it", without),
+    ):
+        if math.isfinite(seconds):
+            job.note(name, title, job.instruments.stopwatch(seconds), "duration")
     return "climbs-faster" if without < CLEARLY_FASTER * with_element else "no-difference"
 
 
 def _timed_rise(job: Job) -> float:
-    """Time the needle over ten psi. [s]"""
+    """Time the needle over ten psi; endless if it does not get there. [s]"""
     began = job.session.clock
     if not wait_for_pressure(job, SAME_RISE[1] + PSI, 4.0 * NO_RISE_AFTER):
-        return float("inf")
+        return math.inf
     times, values = job.session.channel("receiver_gauge_pressure", began - 10.0, job.session.clock)
     return _crossing(times, values, SAME_RISE[1]) - _crossing(times, values, SAME_RISE[0])
 

@@ -99,4 +99,3 @@ def test_an_unknown_place_names_the_places_there_are():
 
 def test_an_empty_place_is_the_first_one():
     assert find_check("listen-stop").place("").slug == "lp-unloader-port"
-

@@ -1,70 +1,24 @@
-"""What a finding proves: the same deeds on the same rig with another fault, and what would have been found.
+"""Outcome of every standard check under every suspect of a rig, and the check that is worth taking next."""
 
-Nothing here knows what a fault does. It puts each suspect into the machine, lets the same hand do the same
-things, and compares what was found.
-"""
-
+import hashlib
 import itertools
 import json
+import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from simulator import ENGINE_VERSION
-from simulator.checks import CannotTake, Finding, UnsafeCheck, load_checks, take
-from simulator.faults import Fault, Injected, find
+from simulator.checks import load_checks, safe_for
+from simulator.evidence.deeds import HEALTHY, NOT_TAKEN, take_if_it_can_be, variants
+from simulator.faults import Fault, Injected
 from simulator.rig import Rig
 from simulator.session import Session
 
-SEVERITIES = (0.3, 0.6, 0.9)
-HEALTHY = "healthy"  # the suspect that is no fault at all
-NOT_TAKEN = "not-taken"  # outcome of a check that could not be taken under that suspect
 _TABLE_SEED = 60  # instruments' errors of the tables; any number does
-_REST = 60.0  # between the last stop and a standard check [s]
+_REST = 15.0  # between the last stop and a standard check [s]
 _CYCLE_LIMIT = 600.0  # longest wait for a standard machine's cut-out [s]
 _BLEED_LIMIT = 300.0  # [s]
-
-
-@dataclass(frozen=True)
-class Deed:
-    """One thing done on the machine, as the attempt's log has it.
-
-    Parameters
-    ----------
-    at : float
-        When, on the rig's clock. [s]
-    do : str
-        A deed of `Session.operate`, "wait" for one that only lets time pass, or "check".
-    check, place, key : str
-        For a check: what `simulator.checks.take` was given.
-    """
-
-    at: float
-    do: str
-    check: str = ""
-    place: str = ""
-    key: str = ""
-
-
-@dataclass(frozen=True)
-class Separation:
-    """A finding that parts the true fault from a suspect.
-
-    Parameters
-    ----------
-    index : int
-        Which of the deeds.
-    check, place, seen : str
-        What was done, where, and the outcome found.
-    instead : tuple of str
-        Outcomes the suspect would have given, whatever its severity and location.
-    """
-
-    index: int
-    check: str
-    place: str
-    seen: str
-    instead: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -104,144 +58,6 @@ class OutcomeTable:
 
     outcomes: Mapping[tuple[str, str], Mapping[str, tuple[str, ...]]]
     minutes: Mapping[tuple[str, str], float]
-
-
-def variants(faults: Mapping[str, Fault], suspect: str) -> tuple[tuple[Injected, ...], ...]:
-    """List the ways a suspect can sit in the machine: each severity at each location.
-
-    Parameters
-    ----------
-    faults : mapping
-        The catalogue.
-    suspect : str
-        Slug of a fault, or "healthy".
-
-    Returns
-    -------
-    tuple
-        What to inject; one empty tuple for the healthy machine.
-    """
-    if suspect == HEALTHY:
-        return ((),)
-    fault = find(faults, suspect)
-    severities: tuple[float | None, ...] = SEVERITIES if fault.graded else (None,)
-    locations: tuple[str | None, ...] = fault.locations or (None,)
-    return tuple((Injected(suspect, s, where),) for where in locations for s in severities)
-
-
-def replay(session: Session, deeds: Iterable[Deed]) -> tuple[str | None, ...]:
-    """Do the deeds on a machine.
-
-    Parameters
-    ----------
-    session : Session
-        At the start; it is worked on.
-    deeds : iterable of Deed
-        In order of time. Where this machine keeps the hand waiting longer than the log says, the later deeds
-        are done as soon as the hand is free.
-
-    Returns
-    -------
-    tuple
-        Outcome per deed; None for what is no check.
-    """
-    return tuple(_do(session, deed) for deed in deeds)
-
-
-def _do(session: Session, deed: Deed) -> str | None:
-    if deed.at > session.clock:
-        session.run(deed.at - session.clock)
-    if deed.do == "wait":
-        return None
-    if deed.do != "check":
-        session.operate(deed.do)
-        return None
-    finding = _taken(session, deed.check, deed.place, deed.key)
-    return finding.outcome if finding else NOT_TAKEN
-
-
-def _taken(session: Session, check: str, place: str, key: str = "") -> Finding | None:
-    try:
-        return take(session, check, place, key)
-    except (UnsafeCheck, CannotTake):
-        return None
-
-
-def outcomes(
-    rig: Rig, faults: Mapping[str, Fault], deeds: Sequence[Deed], hypotheses: Iterable[str], *, seed: int = 0
-) -> dict[str, dict[tuple[Injected, ...], tuple[str | None, ...]]]:
-    """Rerun the same deeds under other faults.
-
-    Parameters
-    ----------
-    rig : Rig
-        The rig of the attempt.
-    faults : mapping
-        The catalogue.
-    deeds : sequence of Deed
-        From the attempt's log.
-    hypotheses : iterable of str
-        Suspects: fault slugs, or "healthy".
-    seed : int
-        Of the attempt, so that the instruments err alike.
-
-    Returns
-    -------
-    dict
-        Suspect to what was injected to outcome per deed.
-    """
-    return {
-        suspect: {
-            injected: replay(Session(rig, faults, injected, seed), deeds) for injected in variants(faults, suspect)
-        }
-        for suspect in hypotheses
-    }
-
-
-def separates(
-    rig: Rig,
-    faults: Mapping[str, Fault],
-    deeds: Sequence[Deed],
-    seen: Sequence[str | None],
-    suspects: Iterable[str],
-    *,
-    seed: int = 0,
-) -> dict[str, tuple[Separation, ...]]:
-    """Find which findings part what was seen from each suspect.
-
-    A finding parts a suspect when no severity and no location of it gives the outcome that was seen.
-
-    Parameters
-    ----------
-    rig : Rig
-        The rig of the attempt.
-    faults : mapping
-        The catalogue.
-    deeds : sequence of Deed
-        From the attempt's log.
-    seen : sequence of str or None
-        Outcome of each deed in the attempt, None for what is no check.
-    suspects : iterable of str
-        Fault slugs, or "healthy".
-    seed : int
-        Of the attempt.
-
-    Returns
-    -------
-    dict
-        Suspect to the findings that part it; empty where none does.
-    """
-    found: dict[str, tuple[Separation, ...]] = {}
-    for suspect, by_variant in outcomes(rig, faults, deeds, suspects, seed=seed).items():
-        parted = []
-        for i, deed in enumerate(deeds):
-            instead = {row[i] for row in by_variant.values()}
-            outcome = seen[i]
-            if outcome is not None and outcome not in instead:
-                other = tuple(sorted(o for o in instead if o is not None))
-                parted.append(Separation(i, deed.check, deed.place, outcome, other))
-        found[suspect] = tuple(parted)
-    return found
 
 
 def standard_checks() -> tuple[tuple[str, str], ...]:
@@ -359,9 +175,9 @@ def _all_checks(
     ready = {safe: made_safe(start.copy(), safe) for safe in ("S0", "S2", "S3")}
     checks = load_checks()
     for pair in standard_checks():
-        safe = checks[pair[0]].safe
+        safe = safe_for(checks[pair[0]], pair[1])
         session = ready.get(safe, start).copy()
-        outcome = _taken(session, *pair)
+        outcome = take_if_it_can_be(session, *pair)
         cost = (session.clock - start.clock) / 60.0
         yield pair, outcome.outcome if outcome else NOT_TAKEN, cost
 
@@ -426,6 +242,33 @@ def warm(
     """
     for rig in rigs:
         outcome_table(rig, faults, store, progress)
+
+
+def _digest(rig: Rig, faults: Mapping[str, Fault]) -> str:
+    """Short digest of everything a table depends on besides the engine."""
+    checks = [(c.slug, c.minutes, c.safe, c.places, c.outcomes) for c in load_checks().values()]
+    told = f"{rig!r}{sorted(faults.items())!r}{checks!r}"
+    return hashlib.sha256(told.encode()).hexdigest()[:12]
+
+
+def _write(file: Path, table: OutcomeTable) -> None:
+    """Keep a table; put in place at once, so that another process never reads half of it."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    rows = [
+        {"check": check, "place": place, "minutes": table.minutes[check, place], "outcomes": by_suspect}
+        for (check, place), by_suspect in table.outcomes.items()
+    ]
+    half = file.with_suffix(f".{os.getpid()}.part")
+    half.write_text(json.dumps(rows), encoding="utf-8")
+    half.replace(file)
+
+
+def _read(file: Path) -> OutcomeTable:
+    rows = json.loads(file.read_text(encoding="utf-8"))
+    return OutcomeTable(
+        {(r["check"], r["place"]): {s: tuple(o) for s, o in r["outcomes"].items()} for r in rows},
+        {(r["check"], r["place"]): r["minutes"] for r in rows},
+    )
 
 
 def best_next(table: OutcomeTable, suspects: Sequence[str]) -> tuple[NextCheck, ...]:
