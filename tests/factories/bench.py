@@ -6,6 +6,8 @@ from itertools import count
 from tests.factories.cases import CallFactory
 from tests.factories.people import MONDAY, MemberFactory
 from training.bench import actions
+from training.bench.case import checks, faults_of, repairs
+from training.bench.exceptions import Refusal
 
 SEED = 7
 _keys = count(1)
@@ -37,24 +39,60 @@ def check(attempt, name):
     return act(attempt, "check", check=slug, place=place)
 
 
-def make_safe(attempt):
+def safely(attempt, deed, *details, **more):
+    """Do it, or nothing where it does not apply any more."""
+    try:
+        return act(attempt, deed, *details, **more)
+    except Refusal:
+        return None
+
+
+def make_safe(attempt, needed="S3"):
     """Do the steps of Make safe that do not hold yet."""
-    for step in ("stop", "isolate", "lock", "bleed", "vent", "try"):
-        act(attempt, "safe", step=step)
+    for step in ("stop", "isolate", "lock", "bleed", "vent", "try")[: 3 if needed == "S2" else 6]:
+        safely(attempt, "safe", step=step)
+
+
+def restore(attempt):
+    """Bring a machine that was made safe back to power."""
+    for do in ("shut-drain", "shut-head-vent", "unlock", "restore"):
+        safely(attempt, "hand", do=do)
+
+
+def check_safely(attempt, name):
+    """Take one check in the state it asks for, as a careful hand does."""
+    slug, _, place = name.partition(":")
+    needed = checks()[slug].safe
+    if needed in ("S2", "S3") or (place == "lp-switch-cover" and slug == "soap"):
+        make_safe(attempt, "S3" if needed == "S3" else "S2")
+    else:
+        restore(attempt)
+    return act(attempt, "check", check=slug, place=place)
 
 
 def work_to_the_end(attempt, path=None, repair=None, statement=None):
     """Do a call by its best path: check, name, mend, prove, tell, close."""
     call = attempt.call
     for name in call.best_path if path is None else path:
-        check(attempt, name)
-    true = call.faults[0]
-    act(attempt, "name", fault=true["fault"], location=true.get("location", ""), confidence="sure")
-    return finish(attempt, repair, statement)
+        check_safely(attempt, name)
+    name_the_truth(attempt)
+    right = next(one.slug for one in repairs().values() if call.faults[0]["fault"] in one.right_for)
+    return finish(attempt, repair or right, statement)
+
+
+def name_the_truth(attempt, confidence="sure"):
+    """Write what is truly wrong in ink; where a fault may sit anywhere, the first place is said."""
+    true = attempt.call.faults[0]
+    places = faults_of(attempt.call.rig)[true["fault"]].locations
+    location = true.get("location") or (places[0] if places else "")
+    return act(attempt, "name", fault=true["fault"], location=location, confidence=confidence)
 
 
 def finish(attempt, repair, statement=None):
-    """Mend, prove, tell and close after the naming."""
+    """Mend in the state it asks for, prove, tell and close after the naming."""
+    needed = repairs()[repair].safe
+    if needed != "S0":
+        make_safe(attempt, needed)
     act(attempt, "repair", repair=repair)
     act(attempt, "proof")
     right = next(row["slug"] for row in attempt.call.statements if row["right"])

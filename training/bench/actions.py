@@ -20,6 +20,7 @@ from training.bench.marking import Sheet, verdict
 from training.bench.models import Attempt, AttemptResult, LogEntry
 from training.bench.queries import lines_of
 from training.bench.replay import follow, moment, replay
+from training.people.actions import record_audit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -109,6 +110,13 @@ def void_attempt(*, attempt: Attempt, by: Member, why: str, now: datetime) -> At
             details={"by": by.crew_number, "why": reason},
             answer={},
             recorded_at=now,
+        )
+        record_audit(
+            actor=by,
+            deed="attempt-voided",
+            subject=f"{locked.call.no} of {locked.learner}",
+            at=now,
+            details={"why": reason},
         )
         return _write_result(locked, now)
 
