@@ -16,14 +16,14 @@ def add_to(commands: Commands) -> None:
 def _benchmark(asked: argparse.Namespace) -> str:
     # Only this command needs SciPy, which loads slowly and is there for development alone.
     try:
-        from simulator import benchmark  # noqa: PLC0415
+        from simulator.benchmark import measure, plain, table  # noqa: PLC0415
     except ModuleNotFoundError as refusal:
         if refusal.name is None or refusal.name.partition(".")[0] != "scipy":
             raise
         raise BadInput(
             "benchmark compares with SciPy, a development dependency that is not installed: run 'uv sync'."
         ) from refusal
-    result = benchmark.measure()
+    result = measure()
     if asked.json:
-        return json.dumps(benchmark.plain(result), ensure_ascii=False, allow_nan=False) + "\n"
-    return benchmark.table(result)
+        return json.dumps(plain(result), ensure_ascii=False, allow_nan=False) + "\n"
+    return table(result)
