@@ -1,0 +1,420 @@
+"""Deeds in the log: once each, in order, on the rig's clock, refused in words, never half done."""
+
+import pytest
+from django.db import IntegrityError, transaction
+
+from tests.factories.bench import (
+    act,
+    begin,
+    check,
+    check_safely,
+    finish,
+    make_safe,
+    name_the_truth,
+    restore,
+    work_to_the_end,
+)
+from tests.factories.cases import CallFactory
+from tests.factories.people import MONDAY, MemberFactory
+from training.bench import actions, queries
+from training.bench.exceptions import (
+    AttemptClosed,
+    CannotBeDone,
+    CaseChanged,
+    ClockRefused,
+    NotUnderstood,
+    OutOfOrder,
+)
+from training.bench.models import Attempt, AttemptResult, LogEntry, RowIsInk
+from training.people.models import AuditEntry
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def attempt():
+    return begin()
+
+
+# ---- begin ---------------------------------------------------------------------------------------------------
+
+
+def test_opening_freezes_the_case():
+    attempt = begin(seed=11)
+
+    assert attempt.case["rig"] == "twin-60"
+    assert attempt.case["seed"] == 11
+    assert [one["fault"] for one in attempt.case["injected"]] == ["intake-reed-leak"]
+    assert len(attempt.case["parameters"]) == 64
+    assert attempt.case["sheet"]["right_statement"] == "reed"
+
+
+def test_opening_again_gives_the_open_attempt_back():
+    attempt = begin()
+
+    assert begin(learner=attempt.learner).pk == attempt.pk
+    assert begin(learner=MemberFactory(name="Tam Osier")).pk != attempt.pk
+
+
+def test_a_call_off_the_sheet_is_not_begun():
+    call = CallFactory(live=False)
+
+    with pytest.raises(OutOfOrder, match="off the call sheet"):
+        actions.open_attempt(learner=MemberFactory(), call=call, now=MONDAY)
+
+
+def test_after_closing_the_call_can_be_begun_anew(attempt):
+    work_to_the_end(attempt, path=["intake-feel"])
+
+    assert begin(learner=attempt.learner).pk != attempt.pk
+
+
+# ---- keys and the clock --------------------------------------------------------------------------------------
+
+
+def test_the_same_key_acts_once_and_is_told_the_same(attempt):
+    first = act(attempt, "check", key="k1", check="intake-feel")
+    again = act(attempt, "check", key="k1", check="intake-feel")
+
+    assert (first.repeated, again.repeated) == (False, True)
+    assert (again.number, again.words, again.clock) == (first.number, first.words, first.clock)
+    assert attempt.entries.count() == 1
+
+
+def test_a_key_used_for_another_deed_is_refused(attempt):
+    act(attempt, "hand", key="k1", do="start")
+
+    with pytest.raises(NotUnderstood, match="another deed"):
+        act(attempt, "hand", key="k1", do="stop")
+
+
+@pytest.mark.parametrize("key", ["", "a" * 65, "a b", "å", "a\n"])
+def test_a_key_that_is_none_is_refused(attempt, key):
+    with pytest.raises(NotUnderstood, match="1 to 64"):
+        actions.act(attempt=attempt, key=key, at=None, deed="ask", details={}, now=MONDAY)
+
+
+@pytest.mark.parametrize("at", [float("nan"), float("inf"), "soon", True])
+def test_a_clock_that_is_no_number_is_refused(attempt, at):
+    with pytest.raises(NotUnderstood):
+        act(attempt, "ask", at=at)
+
+
+def test_the_clock_does_not_run_backwards(attempt):
+    check(attempt, "intake-feel")
+
+    with pytest.raises(ClockRefused, match="does not run backwards") as refused:
+        act(attempt, "hand", at=5.0, do="start")
+
+    assert refused.value.status == 409
+    assert refused.value.clock == 120.0
+    assert attempt.entries.count() == 1
+
+
+def test_the_clock_goes_no_further_than_was_granted(attempt):
+    horizon = queries.bench_view(attempt).horizon
+
+    with pytest.raises(ClockRefused, match=f"given up to {horizon:.0f} s"):
+        act(attempt, "hand", at=horizon + 5.0, do="start")
+
+    assert act(attempt, "hand", at=horizon, do="start").clock == horizon
+
+
+def test_a_deed_within_the_grant_happens_at_its_moment(attempt):
+    act(attempt, "hand", do="start")
+    act(attempt, "hand", at=30.0, do="open-drain")
+
+    assert list(attempt.entries.order_by("number").values_list("at", flat=True)) == [0.0, 30.0]
+
+
+def test_a_day_without_end_is_refused(attempt, monkeypatch):
+    monkeypatch.setattr(actions, "MOST_LINES", 2)
+    act(attempt, "suspect", fault="ring-wear")
+    act(attempt, "suspect", fault="ring-wear", out=False)
+
+    with pytest.raises(AttemptClosed, match="working day"):
+        act(attempt, "suspect", fault="ring-wear")
+
+
+# ---- the log is ink ------------------------------------------------------------------------------------------
+
+
+def test_rows_are_only_ever_added(attempt):
+    act(attempt, "ask")
+    entry = attempt.entries.get()
+
+    for deed in (entry.save, entry.delete, attempt.save, attempt.delete):
+        with pytest.raises(RowIsInk):
+            deed()
+    for rows in (LogEntry.objects.all(), Attempt.objects.all()):
+        with pytest.raises(RowIsInk):
+            rows.delete()
+        with pytest.raises(RowIsInk):
+            rows.update()
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"key": "k1"},
+        {"number": 1},
+        {"number": 0},
+        {"at": -1.0},
+        {"at": 200.0},
+        {"key": ""},
+    ],
+)
+def test_the_database_holds_the_order_of_the_log(attempt, wrong):
+    act(attempt, "ask", key="k1")
+    row = {"number": 2, "key": "k2", "at": 180.0, "ended": 180.0, "deed": "ask"} | wrong
+
+    with pytest.raises(IntegrityError), transaction.atomic():
+        LogEntry.objects.create(attempt=attempt, recorded_at=MONDAY, **row)
+
+
+def test_the_database_refuses_competent_with_a_critical_failure(attempt):
+    with pytest.raises(IntegrityError), transaction.atomic():
+        AttemptResult.objects.create(
+            attempt=attempt, score=90, result="competent", critical_count=1, used_minutes=1, closed_at=MONDAY
+        )
+
+
+# ---- order of stages -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("deed", "details", "words"),
+    [
+        ("repair", {"repair": "belt"}, "Name the fault before"),
+        ("proof", {}, "Name the fault before"),
+        ("say", {"statement": "reed"}, "Prove the repair"),
+        ("close", {}, "Tell the customer first"),
+    ],
+)
+def test_stages_come_in_order(attempt, deed, details, words):
+    with pytest.raises(OutOfOrder, match=words):
+        act(attempt, deed, **details)
+
+    assert attempt.entries.count() == 0
+
+
+def test_each_stage_is_done_once_and_checks_go_on_between(attempt):
+    name_the_truth(attempt)
+    with pytest.raises(OutOfOrder, match="in ink"):
+        name_the_truth(attempt)
+    with pytest.raises(OutOfOrder, match="Repair first"):
+        act(attempt, "proof")
+    act(attempt, "repair", repair="none")
+    check(attempt, "intake-feel")
+    act(attempt, "proof")
+    with pytest.raises(OutOfOrder, match="proof is done"):
+        act(attempt, "proof")
+    act(attempt, "repair", repair="none")  # the figures asked for another one
+    act(attempt, "proof")
+    act(attempt, "say", statement="rings")
+    with pytest.raises(OutOfOrder, match="has been told"):
+        act(attempt, "say", statement="reed")
+    with pytest.raises(OutOfOrder, match="has been told"):
+        act(attempt, "repair", repair="none")
+    act(attempt, "close")
+
+    with pytest.raises(AttemptClosed) as refused:
+        act(attempt, "ask")
+    assert refused.value.status == 409
+
+
+def test_the_customer_tells_once_and_it_takes_three_minutes(attempt):
+    assert act(attempt, "ask").clock == 180.0
+
+    with pytest.raises(OutOfOrder, match="all there is to tell"):
+        act(attempt, "ask")
+
+
+# ---- safety --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("step", "words"),
+    [("isolate", None), ("lock", "Open the disconnect first"), ("bleed", "Open the disconnect"), ("try", "Open the disconnect")],
+)  # fmt: skip
+def test_make_safe_has_its_order_with_reasons(attempt, step, words):
+    if words is None:
+        assert act(attempt, "safe", step=step).critical == ""  # at rest, lever at OFF: stopping holds already
+    else:
+        with pytest.raises(OutOfOrder, match=words):
+            act(attempt, "safe", step=step)
+
+
+def test_making_safe_ends_at_zero_by_the_physics(attempt):
+    make_safe(attempt)
+
+    view = queries.bench_view(attempt)
+    assert view.safe_state == "S3"
+    assert view.machine_state == "safe"
+    assert [step.done for step in view.safe_steps] == [True] * 6
+
+
+def test_a_step_undone_on_the_machine_does_not_hold(attempt):
+    make_safe(attempt)
+    act(attempt, "hand", do="unlock")
+
+    steps = {step.slug: step.done for step in queries.bench_view(attempt).safe_steps}
+    assert (steps["isolate"], steps["lock"], steps["try"]) == (True, False, False)
+
+
+@pytest.mark.parametrize(
+    ("deed", "details"),
+    [
+        ("check", {"check": "soap", "place": "lp-switch-cover"}),
+        ("check", {"check": "capacitor"}),
+        ("check", {"check": "head-line-gauge"}),
+        ("check", {"check": "bleed-down"}),
+    ],
+)
+def test_an_unsafe_check_is_a_critical_failure_and_not_carried_out(attempt, deed, details):
+    outcome = act(attempt, deed, **details)
+
+    assert outcome.critical
+    assert outcome.clock == 0.0
+    job = queries.job_of(attempt)
+    assert job.critical == (outcome.critical,)
+    assert job.session.events == []
+
+
+def test_a_repair_in_the_wrong_state_is_a_critical_failure_and_not_carried_out(attempt):
+    name_the_truth(attempt)
+
+    outcome = act(attempt, "repair", repair="valve-plate")
+
+    assert "isolated, locked, bled to zero" in outcome.critical
+    assert queries.bench_view(attempt).stage == "named"
+
+
+def test_a_prohibited_repair_is_critical_in_any_state(attempt):
+    name_the_truth(attempt)
+    make_safe(attempt)
+
+    assert "rots from the bottom" in act(attempt, "repair", repair="drain-plug").critical
+
+
+def test_a_hand_in_a_running_machine_is_critical_and_not_carried_out(attempt):
+    act(attempt, "hand", do="start")
+    act(attempt, "hand", do="open-drain")
+    act(attempt, "wait", until="event")
+    act(attempt, "wait", until=str(queries.job_of(attempt).clock + 10))
+
+    assert act(attempt, "hand", do="element-out").critical
+    assert not queries.bench_view(attempt).hands.element_out
+
+
+def test_after_a_critical_failure_the_call_is_not_yet_competent(attempt):
+    act(attempt, "check", check="soap", place="lp-switch-cover")
+    work_to_the_end(attempt)
+
+    result = AttemptResult.objects.get(attempt=attempt)
+    assert result.score >= 75
+    assert (result.result, result.critical_count) == ("not-yet-competent", 1)
+
+
+@pytest.mark.parametrize(
+    ("do", "words"),
+    [("stop", "at OFF already"), ("lock", "Open the disconnect first"), ("unlock", "no lock of yours"), ("shut-drain", "shut already")],
+)  # fmt: skip
+def test_a_hand_that_makes_no_sense_is_refused(attempt, do, words):
+    with pytest.raises(CannotBeDone, match=words):
+        act(attempt, "hand", do=do)
+
+
+def test_a_check_that_needs_power_says_so_on_a_locked_machine(attempt):
+    make_safe(attempt, "S2")
+
+    with pytest.raises(CannotBeDone, match="isolated"):
+        check(attempt, "intake-feel")
+
+    restore(attempt)
+    assert check(attempt, "intake-feel").words
+
+
+def test_only_findings_are_pinned(attempt):
+    act(attempt, "ask")
+    check(attempt, "intake-feel")
+
+    with pytest.raises(NotUnderstood, match="finding to pin"):
+        act(attempt, "pin", note=1)
+    act(attempt, "pin", note=2)
+    assert [note.number for note in queries.bench_view(attempt).notes if note.pinned] == [2]
+    act(attempt, "unpin", note=2)
+    assert not any(note.pinned for note in queries.bench_view(attempt).notes)
+
+
+def test_waiting_backwards_or_for_days_is_refused(attempt):
+    check(attempt, "intake-feel")
+
+    with pytest.raises(NotUnderstood, match="later time"):
+        act(attempt, "wait", until=60)
+    with pytest.raises(NotUnderstood, match="Two hours"):
+        act(attempt, "wait", until=1e9)
+
+
+# ---- results -------------------------------------------------------------------------------------------------
+
+
+def test_closing_writes_the_result_and_it_can_be_made_again(attempt):
+    work_to_the_end(attempt)
+
+    written = AttemptResult.objects.get(attempt=attempt)
+    again = actions.recompute_result(attempt=attempt)
+
+    assert written.result == "competent"
+    assert (again.pk, again.score, again.marks) == (written.pk, written.score, written.marks)
+
+
+def test_an_open_call_has_no_result_to_make_again(attempt):
+    with pytest.raises(OutOfOrder, match="not closed"):
+        actions.recompute_result(attempt=attempt)
+
+
+def test_a_repair_that_does_not_cure_leaves_the_figures_and_costs(attempt):
+    for name in attempt.call.best_path:
+        check_safely(attempt, name)
+    name_the_truth(attempt)
+    finish(attempt, "rings")
+
+    rows = {row.what: row for row in queries.bench_view(attempt).proof}
+    assert (
+        rows["Time the pump-up with the outlet shut"].before
+        == rows["Time the pump-up with the outlet shut"].after
+    )
+    marks = {one["criterion"]: one["marks"] for one in AttemptResult.objects.get(attempt=attempt).marks}
+    assert (marks["repair"], marks["parts"]) == (0.0, 5.0)
+
+
+def test_voiding_keeps_the_log_says_why_and_is_audited(attempt):
+    check(attempt, "intake-feel")
+    instructor = MemberFactory(instructor=True)
+
+    result = actions.void_attempt(attempt=attempt, by=instructor, why="Fire drill.", now=MONDAY)
+
+    assert result.result == "voided"
+    assert attempt.entries.count() == 2
+    assert AuditEntry.objects.get(deed="attempt-voided").details == {"why": "Fire drill."}
+    with pytest.raises(AttemptClosed):
+        act(attempt, "ask")
+    with pytest.raises(AttemptClosed):
+        actions.void_attempt(attempt=attempt, by=instructor, why="Again.", now=MONDAY)
+
+
+def test_a_case_whose_machine_changed_is_not_gone_on_with(attempt):
+    changed = Attempt.objects.create(
+        learner=attempt.learner,
+        call=CallFactory(slug="hot-paint-smell"),
+        case=attempt.case | {"parameters": "0" * 64},
+        started_at=MONDAY,
+    )
+
+    with pytest.raises(CaseChanged, match="changed after this call was begun"):
+        act(changed, "ask")
+
+
+def test_somebody_elses_attempt_is_not_found(attempt):
+    assert not queries.attempts_of(MemberFactory(name="Tam Osier")).filter(pk=attempt.pk).exists()

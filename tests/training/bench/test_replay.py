@@ -1,0 +1,109 @@
+"""State is a function of case and log: stop anywhere, and the attempt is whole."""
+
+import json
+
+import numpy as np
+import pytest
+
+from tests.factories.bench import act, begin, check, make_safe, work_to_the_end
+from training.bench import queries, tracing
+from training.bench.case import Case
+from training.bench.replay import follow, replay
+
+pytestmark = pytest.mark.django_db
+CALLS = ("longer-than-tea", "new-switch-on-the-bench", "only-hums", "quote-me-a-rebuild")
+
+
+def state_of(job):
+    """Everything that could differ: machine, record, notes, stage."""
+    session = job.session
+    return {
+        "clock": session.clock,
+        "now": session.now(),
+        "hands": session.hands,
+        "events": session.events,
+        "told": [told.answer() for told in job.told],
+        "stage": job.stage,
+        "history": json.dumps(tracing.history(job)),
+        "ahead": json.dumps(tracing.ahead(job, 600.0)),
+    }
+
+
+@pytest.mark.parametrize("call", CALLS)
+def test_stopping_between_any_two_deeds_finds_the_attempt_whole(call):
+    attempt = begin(call)
+    act(attempt, "ask")
+    act(attempt, "hand", do="start")
+    act(attempt, "wait", until="event")
+    act(attempt, "check", check="soap", place="lp-switch-cover")
+    work_to_the_end(attempt)
+    case, lines = Case.read(attempt.case), queries.lines_of(attempt)
+    answers = list(attempt.entries.order_by("number").values_list("answer", flat=True))
+
+    unbroken = replay(case, [])
+    for count, line in enumerate(lines, start=1):
+        follow(unbroken, line)
+        from_the_log = replay(case, lines[:count])
+
+        np.testing.assert_equal(state_of(from_the_log), state_of(unbroken))
+        assert [told.answer() for told in from_the_log.told] == answers[:count]
+
+
+def test_what_was_played_ahead_is_what_happens():
+    attempt = begin()
+    act(attempt, "hand", do="start")
+    act(attempt, "hand", do="open-drain")
+    granted = queries.bench_view(attempt).trace
+
+    act(attempt, "hand", at=granted["to"], do="shut-drain")
+    history = queries.bench_view(attempt).history
+
+    for moment in np.linspace(granted["from"], granted["to"], 23):
+        promised = np.interp(moment, granted["t"], granted["ch"]["tank"])
+        happened = np.interp(moment, history["t"], history["ch"]["tank"])
+        assert happened == pytest.approx(promised, abs=1.0)  # both thinned for the chart
+
+
+def test_looking_at_the_bench_writes_nothing_and_moves_no_clock():
+    attempt = begin()
+    act(attempt, "hand", do="start")
+
+    assert queries.bench_view(attempt, at=20.0).clock == 20.0
+    assert queries.bench_view(attempt).clock == 0.0
+    assert attempt.entries.count() == 1
+
+
+def test_the_same_seed_reads_the_same_and_another_reads_otherwise():
+    one, same, other = begin(seed=5), begin(seed=5, learner=None), begin(seed=6)
+
+    readings = [
+        (check(attempt, "pump-up"), attempt.entries.get().answer["finding"]["readings"][0]["value"])[1]
+        for attempt in (one, same, other)
+    ]
+
+    assert readings[0] == readings[1] != readings[2]
+
+
+def test_instruments_show_only_after_they_were_put_on():
+    attempt = begin()
+    assert set(queries.bench_view(attempt).trace["ch"]) == {"tank", "rpm", "reg"}
+
+    check(attempt, "amps-run")
+    assert set(queries.bench_view(attempt).trace["ch"]) == {"tank", "rpm", "reg", "amps"}
+
+    make_safe(attempt)
+    check(attempt, "head-line-gauge")
+    assert "line" in queries.bench_view(attempt).trace["ch"]
+
+
+def test_a_trace_is_small_and_rises_in_time():
+    attempt = begin("starts-in-the-night")
+    act(attempt, "hand", do="start")
+    for _ in range(12):
+        act(attempt, "wait", until="event")
+
+    history = queries.bench_view(attempt).history
+    assert len(json.dumps(history)) < 60_000
+    assert history["t"] == sorted(history["t"])
+    assert all(len(values) == len(history["t"]) for values in history["ch"].values())
+    assert all(np.isfinite(values).all() for values in history["ch"].values())
