@@ -46,6 +46,7 @@ ADJUSTABLE: dict[str, Adjustable] = {
     "switch.contact_ohm": Adjustable(0.005, high=10.0, combine="offset"),
     "switch.body_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
     "receiver.leak_d_mm": Adjustable(0.04, high=25.0, combine="areas"),
+    "receiver.water_fraction": Adjustable(0.001, high=0.95),
     "receiver.drain_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
     "relief.tank.leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
     "relief.tank.set_offset_psi": Adjustable(0.0, low=-100.0, high=200.0, combine="offset"),

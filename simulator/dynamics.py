@@ -19,7 +19,7 @@ class State(NamedTuple):
 
     receiver_mass: float  # air [kg]
     receiver_temperature: float  # [K]
-    receiver_water: float  # [kg]
+    receiver_water: float  # vapour and liquid [kg]
     head_line_mass: float  # [kg]
     head_line_temperature: float  # [K]
     shop_line_mass: float  # [kg]
@@ -86,7 +86,7 @@ class Flows(NamedTuple):
     regulator: float
     shop_use: float
     hose_leak: float
-    condensate: float
+    vapour_ratio: float  # of the receiver's air [-]
     pump_speed: float  # [rad/s]
     load_torque: float  # at the crank [N·m]
     motor_torque: float  # [N·m]
@@ -94,6 +94,14 @@ class Flows(NamedTuple):
     source_voltage: float  # behind the branch, before the cord [V]
     current: float  # [A]
     electric_power: float  # [W]
+
+
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+def _liquid(state: State, p: Parameters) -> float:
+    """Water standing at the bottom of the receiver. [kg]"""
+    return receiver.liquid_water(
+        p.receiver.volume, state.receiver_water, state.receiver_mass, state.receiver_temperature
+    )
 
 
 @njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
@@ -116,7 +124,7 @@ def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     ----------
     Ideal gas law.
     """
-    gas = receiver.gas_volume(p.receiver, state.receiver_water)
+    gas = p.receiver.volume - _liquid(state, p) / receiver.WATER_DENSITY
     return (
         state.receiver_mass * air.GAS_CONSTANT * state.receiver_temperature / gas,
         state.head_line_mass * air.GAS_CONSTANT * state.head_line_temperature / p.head_line.volume,
@@ -190,7 +198,8 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     tank_out = flow.orifice_mass_flow(1.0, p_tank, t_tank, p_room)
     head_out = flow.two_way_mass_flow(1.0, p_head, t_head, p_room, t_room)
     line_out = flow.orifice_mass_flow(1.0, p_line, t_room, p_room)
-    wet = state.receiver_water / (state.receiver_water + _DRAIN_FILM) if state.receiver_water > 0.0 else 0.0
+    liquid = _liquid(state, p)
+    wet = liquid / (liquid + _DRAIN_FILM)
     drain_area = p.receiver.drain_leak_area + p.receiver.drain_open_area * hands.drain_open
     over = max(p_tank - p_room, 0.0)
     twist, volts, source, amperes, power = _electric(state, modes, hands, p)
@@ -214,7 +223,7 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
         outlet.regulator_flow(p.outlet, p_tank, t_tank, p_line, p_room) * hands.outlet_open,
         p.outlet.demand_area * line_out * hands.outlet_open,
         p.outlet.leak_area * line_out,
-        receiver.condensate_flow(into_tank, p.intake.humidity_ratio, t_tank, p_tank),
+        (state.receiver_water - liquid) / state.receiver_mass,
         crank,
         pump.load_torque(one.torque + two.torque, crank, p.pump, inertia),
         twist,
@@ -264,6 +273,7 @@ def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
     t_room = p.intake.ambient_temperature
     from_tank = f.switch_cover + f.relief + f.drain + f.shell
     back = max(-f.through_check, 0.0)
+    leaving = from_tank + f.regulator + back
     delivered = f.cylinder_1.delivered + f.cylinder_2.delivered
     from_head = f.standing_leak + f.unloader_vent + f.head_vent + f.head_line_leak
     from_line = f.shop_use + f.hose_leak
@@ -281,8 +291,8 @@ def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
     at_crank = f.motor_torque * p.drive.torque_ratio - f.load_torque
     return State(
         f.through_check - from_tank - f.regulator,
-        _receiver_heating(state, f, p, from_tank + f.regulator + back),
-        f.condensate - f.drain_water,
+        _receiver_heating(state, f, p, leaving),
+        max(f.through_check, 0.0) * p.intake.humidity_ratio - leaving * f.vapour_ratio - f.drain_water,
         delivered - f.through_check - from_head,
         (air.CP * hot - cover.heat_loss * (state.head_line_temperature - t_room)) / cover.heat_capacity,
         f.regulator - from_line,
@@ -390,7 +400,7 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
         state.motor_speed * 30.0 / math.pi,
         f.motor_torque * state.motor_speed,
         max(f.through_check, 0.0) / air.FREE_AIR_DENSITY,
-        state.receiver_water,
+        _liquid(state, p),
         pump.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
         modes.contacts_closed,
         f.cylinder_1.taken_in + f.cylinder_2.taken_in,

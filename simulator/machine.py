@@ -16,7 +16,7 @@ from simulator.components.motor import MotorParameters
 from simulator.components.outlet import OutletParameters
 from simulator.components.pressure_switch import PressureSwitchParameters
 from simulator.components.pump import CylinderParameters, PumpParameters
-from simulator.components.receiver import ReceiverParameters
+from simulator.components.receiver import WATER_DENSITY, ReceiverParameters
 from simulator.components.relief_valve import ReliefValveParameters
 from simulator.components.supply import SupplyParameters
 from simulator.components.unloader import UnloaderParameters
@@ -252,6 +252,7 @@ def _receiver(rig: Rig, v: _Reader) -> ReceiverParameters:
         v.leak("receiver.leak_d_mm"),
         v.leak("receiver.drain_leak_d_mm"),
         LEAK_COEFFICIENT * disc_area(spec.drain_diameter),
+        WATER_DENSITY * spec.volume * v("receiver.water_fraction"),
     )
 
 

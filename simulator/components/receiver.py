@@ -34,58 +34,61 @@ class ReceiverParameters(NamedTuple):
     leak_area: float  # shell and ports [m²]
     drain_leak_area: float  # [m²]
     drain_open_area: float  # [m²]
+    standing_water: float  # at the bottom when work begins [kg]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
-def gas_volume(receiver: ReceiverParameters, water_mass: float) -> float:
-    """Volume left to the air above the water.
-
-    Parameters
-    ----------
-    receiver : ReceiverParameters
-        The vessel.
-    water_mass : float
-        Standing at the bottom. [kg]
-
-    Returns
-    -------
-    float
-        [m³]
-
-    References
-    ----------
-    Density of water, 998 kg/m³ at 20 °C (CRC Handbook, from memory).
-    """
-    return receiver.volume - water_mass / WATER_DENSITY
+FAST = {"contract", "arcp", "reassoc", "nsz"}
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
-def condensate_flow(
-    air_flow: float, intake_humidity_ratio: float, receiver_temperature: float, receiver_pressure: float
-) -> float:
-    """Water that falls out of the air entering the receiver.
+@njit(cache=True, forceinline=True, fastmath=FAST)
+def vapour_ratio(volume: float, air_mass: float, temperature: float) -> float:
+    """Water vapour that air of a receiver can hold, over the mass of dry air.
 
     Parameters
     ----------
-    air_flow : float
-        Dry air entering. [kg/s]
-    intake_humidity_ratio : float
-        Water over dry air at the intake. [-]
-    receiver_temperature : float
+    volume : float
+        Of the receiver. [m³]
+    air_mass : float
+        [kg]
+    temperature : float
         [K]
-    receiver_pressure : float
-        Absolute. [Pa]
 
     Returns
     -------
     float
-        [kg/s]
+        [-]
 
     References
     ----------
-    Humidity ratio 0.622 e/(p - e), ASHRAE Handbook Fundamentals, psychrometrics.
+    Humidity ratio of saturated air, ASHRAE Handbook Fundamentals, psychrometrics, written with the partial
+    pressure of the air, so that it stands for any temperature.
     """
-    if air_flow <= 0.0:
-        return 0.0
-    kept = air.humidity_ratio(air.saturation_pressure(receiver_temperature), receiver_pressure)
-    return air_flow * max(intake_humidity_ratio - kept, 0.0)
+    air_pressure = air_mass * air.GAS_CONSTANT * temperature / volume
+    return 0.62198 * air.saturation_pressure(temperature) / air_pressure
+
+
+@njit(cache=True, forceinline=True, fastmath=FAST)
+def liquid_water(volume: float, water_mass: float, air_mass: float, temperature: float) -> float:
+    """Water that stands at the bottom: all of it less what the air holds as vapour.
+
+    Parameters
+    ----------
+    volume : float
+        Of the receiver. [m³]
+    water_mass : float
+        Vapour and liquid. [kg]
+    air_mass : float
+        [kg]
+    temperature : float
+        [K]
+
+    Returns
+    -------
+    float
+        [kg]
+
+    References
+    ----------
+    See `vapour_ratio`; liquid and vapour are taken as in balance.
+    """
+    return max(water_mass - air_mass * vapour_ratio(volume, air_mass, temperature), 0.0)

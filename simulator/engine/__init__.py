@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from simulator import ENGINE_VERSION
+from simulator.air import GAS_CONSTANT
+from simulator.components.receiver import WATER_DENSITY, vapour_ratio
 from simulator.dynamics import Hands, Modes, State
 from simulator.engine.method import Task, right_hand_side
 from simulator.engine.run import CHANNEL_COUNT, EVENTS, SAMPLES, TAKEN, Logbook, integrate
@@ -83,11 +85,14 @@ def at_rest(p: Parameters, receiver_gauge_pressure: float) -> Snapshot:
         At time nought.
     """
     t, room = p.intake.ambient_temperature, p.intake.ambient_pressure
-    gas = 287.05287 * t
+    gas = GAS_CONSTANT * t
+    vessel = p.receiver
+    charge = (receiver_gauge_pressure + room) * (vessel.volume - vessel.standing_water / WATER_DENSITY) / gas
+    vapour = charge * min(p.intake.humidity_ratio, vapour_ratio(vessel.volume, charge, t))
     state = State(
-        (receiver_gauge_pressure + room) * p.receiver.volume / gas,
+        charge,
         t,
-        0.0,
+        vessel.standing_water + vapour,
         room * p.head_line.volume / gas,
         t,
         room * p.outlet.line_volume / gas,
@@ -162,7 +167,7 @@ def advance(
         work += Work(*(int(n) for n in log.count[TAKEN:]))
     if why == 3:
         raise EngineFailed(f"The engine cannot follow the machine beyond {t:.3f} s.")
-    end = Snapshot(float(t), State(*(float(x) for x in y)), Modes(*(float(x) for x in m)), float(h))
+    end = Snapshot(float(until if why == 0 else t), State(*(float(x) for x in y)), Modes(*(float(x) for x in m)), float(h))
     return Segment(end, joined(pieces), why == 1, work)
 
 

@@ -20,6 +20,7 @@ from simulator.engine.method import (
 )
 
 LONGEST_STEP = 60.0
+SHORTEST = 1e-9  # a stretch shorter than this is none [s]
 CHANNEL_COUNT = len(Channels._fields)
 
 
@@ -192,7 +193,7 @@ def integrate(
     )  # fmt: skip
     fresh = True
     _record(t, y, m, task, log)
-    while t < task.until:
+    while task.until - t > SHORTEST:
         if log.count[SAMPLES] > log.time.size - 8 or log.count[EVENTS] > log.event.size - 8:
             return t, h, 2
         if fresh:
