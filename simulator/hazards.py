@@ -155,15 +155,16 @@ def check_may_operate(session: Session, deed: str) -> None:
         )
     if deed == "vent-head" and session.running:
         raise Prohibited("Opening the bleed cock on a running pump blows hot air at you. Lever at OFF first.")
-    if deed == "reset-protector" and _resets(session) >= RESETS_WITHOUT_CAUSE:
+    if deed == "reset-protector" and session.protector_tripped and _trips(session) > RESETS_WITHOUT_CAUSE:
         raise Prohibited(
             "The protector has tripped again after two resets. Pressing it once more cooks the winding: find out "
             "why it trips first."
         )
 
 
-def _resets(session: Session) -> int:
-    return sum(1 for event in session.events if event.what == "protector-reset")
+def _trips(session: Session) -> int:
+    """How often the protector has tripped."""
+    return sum(1 for event in session.events if event.what == "protector-tripped")
 
 
 def check_may_run(session: Session, evidence: Collection[str]) -> None:
