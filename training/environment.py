@@ -133,6 +133,10 @@ def _port(address: str, name: str) -> int | None:
 
 def _sqlite(path: Path) -> dict[str, object]:
     """SQLite for many readers and one writer that never waits on a lock upgrade."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ImproperlyConfigured(f"The database's directory cannot be made: {error}") from error
     return {
         "ENGINE": "django.db.backends.sqlite3",
         "NAME": str(path),
