@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from django.conf import settings
-
 from training.bench import queries as bench
-from training.bench.drawing.picture import picture
 from training.cases.queries import calls_on_sheet
 from training.front.shown import Board, CallCell, Column, CrewRow, Lead, PaperCell, Today
 from training.papers import queries as papers
@@ -61,7 +58,7 @@ def _lead(calls: Sequence[CallOnBoard], attempt: OpenAttempt | None) -> Lead | N
         return None
     call = calls_on_sheet().get(slug=chosen.slug)
     on_bench = attempt if attempt and attempt.public_id == chosen.public_id else None
-    return Lead(chosen, call.complaint, on_bench, picture(settings.FIXTURES / "pictures", call.rig))
+    return Lead(chosen, call.complaint, on_bench, call.rig)
 
 
 def _lede(

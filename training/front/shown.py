@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -21,7 +21,7 @@ class Lead:
     call: CallOnBoard
     complaint: str
     attempt: OpenAttempt | None
-    rig: dict[str, Any]
+    rig: str
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What hangs beside the door: `{% load door %}{% machine_at_the_door %}`."""
+"""A machine at rest, for pages where nothing on it can be touched: `{% load machines %}{% machine "twin-60" %}`."""
 
 from __future__ import annotations
 
@@ -16,11 +16,9 @@ if TYPE_CHECKING:
 
 register = template.Library()
 
-RIG = "twin-60"
-
 
 @register.simple_tag
 @cache
-def machine_at_the_door() -> SafeString:
-    """Draw a machine at rest. Drawn once for each server, as it never changes."""
-    return render_to_string("front/_machine.html", {"rig": picture(settings.FIXTURES / "pictures", RIG)})
+def machine(rig: str) -> SafeString:
+    """Draw a machine at rest. Drawn once for each server: it never changes and takes most of a page's time."""
+    return render_to_string("front/_machine.html", {"rig": picture(settings.FIXTURES / "pictures", rig)})
