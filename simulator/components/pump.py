@@ -306,12 +306,17 @@ def cylinder_flow(
     delivered = charge * (1.0 - leak_share) * (1.0 - back_share)
     discharge = charge_temperature * ratio.polytropic
     compressed = charge * (1.0 - leak_share)
-    carried = air.CP * (
-        compressed * (discharge - charge_temperature)
-        + charge * leak_share * (leak_heat - 1.0) * charge_temperature
-    )
     ring_leak = charge * (leak_share - blown)
     blow_back = charge * blown
+    # What falls back through a leaking discharge reed, or is drawn in again through an intake reed, has had work
+    # done on it and stays: the head keeps the heat that does not leave with the air.
+    fallen_back = compressed * back_share
+    carried = air.CP * (
+        compressed * (discharge - ambient_temperature)
+        - fallen_back * (head_line_temperature - ambient_temperature)
+        + (ring_leak + (1.0 - REINDUCED_SHARE) * blow_back)
+        * (leak_heat * charge_temperature - ambient_temperature)
+    )
     return CylinderFlow(
         delivered + ring_leak + (1.0 - REINDUCED_SHARE) * blow_back,
         delivered,
