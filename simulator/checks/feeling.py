@@ -5,6 +5,7 @@ from simulator import instruments as seen
 from simulator.checks import senses
 from simulator.checks.hand import (
     Job,
+    Started,
     get_pumping,
     let_it_stop,
     need_power,
@@ -124,7 +125,7 @@ def head_vent(job: Job) -> str:
     need_power(job.session)
     session = job.session
     began = session.clock
-    first = get_pumping(job, fresh=True)
+    first = _try_restart(job)
     if first == "pumping":
         return "starts-unaided"
     if first == "stays-off" or (first == "dead-silent" and not session.protector_tripped):
@@ -141,6 +142,15 @@ def head_vent(job: Job) -> str:
     if again == "pumping":
         return "sighs-then-starts"
     return "sighs-still-stalls" if sighed else "no-sigh-still-stalls"
+
+
+def _try_restart(job: Job) -> Started:
+    """Try a start; if it goes, let it run to its stop and try the restart at cut-in, where a charged head shows."""
+    first = get_pumping(job, fresh=True)
+    if first != "pumping":
+        return first
+    let_it_stop(job)
+    return get_pumping(job)
 
 
 def _sigh(job: Job) -> bool:

@@ -29,8 +29,9 @@ LEAPS = 60.0 * PSI  # the same, with nowhere to go [Pa]
 STILL_UP, NEARLY_DOWN = 0.6, 0.06  # of cut-out, some seconds after the stop [-]
 RECEIVER_FALLING = 3.0 * PSI  # in a minute after the stop, outlet shut [Pa]
 HALF_WAY = 60.0 * PSI  # the first reading of a pump-up from empty [Pa]
-HEAD_DIFFERENCE = 13.0  # between two heads alike [K]
-HOT_MARGIN = 8.0  # above the sheet's range [K]
+HEAD_DIFFERENCE = 5.0  # between two heads alike [K]
+HEAD_MARGIN = 4.0  # above the range the sheet gives for ten minutes [K]
+HOT_MARGIN = 12.0  # of a line, above the sheet's range [K]
 COOL_MARGIN = 20.0  # below the sheet's range [K]
 ROOM_OF_SHEET = 20.0 + 273.15  # [K]
 HEATED = 600.0  # pumped before heads are compared [s]
@@ -165,7 +166,7 @@ def head_temps(job: Job) -> str:
     low, high = _expected_heads(job, before)
     if abs(one - two) > HEAD_DIFFERENCE:
         return "one-cooler" if max(one, two) < (low + high) / 2.0 else "one-hotter"
-    if min(one, two) > high + HOT_MARGIN:
+    if min(one, two) > high + HEAD_MARGIN:
         return "both-hot"
     return "both-cool" if max(one, two) < low - COOL_MARGIN else "both-as-usual"
 

@@ -34,9 +34,15 @@ class Instruments:
     def __init__(self, generator: np.random.Generator) -> None:
         self._generator = generator
         # All drawn at once and in one order: a reading more or less must not shift the others.
-        self._dial, self._reference, self._clamp, self._volts, self._tachometer, self._capacitance = (
-            self._draw() for _ in range(6)
-        )
+        (
+            self._dial,
+            self._reference,
+            self._clamp,
+            self._volts,
+            self._tachometer,
+            self._capacitance,
+            self._thermometer,
+        ) = (self._draw() for _ in range(7))
 
     def _draw(self) -> float:
         """Draw an error as a share of the stated accuracy, which is taken as two standard deviations."""
@@ -67,8 +73,8 @@ class Instruments:
         return voltage * (1.0 + self._volts * VOLTS_SHARE)
 
     def thermometer(self, temperature: float) -> float:
-        """Read a spot thermometer on a matt black mark. [K]"""
-        return temperature + self._draw() * THERMOMETER_ERROR
+        """Read a spot thermometer on a matt black mark; two thirds of its error are the same wherever it points. [K]"""
+        return temperature + (2.0 * self._thermometer + self._draw()) / 3.0 * THERMOMETER_ERROR
 
     def rounded(self, pressure_difference: float) -> float:
         """Take the difference of two readings of one still needle. [Pa]"""

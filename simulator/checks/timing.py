@@ -27,7 +27,7 @@ from simulator.session import Session
 # Limits of a judgement; common practice, no source, where none is named.
 SETTING_TOLERANCE = 5.0 * PSI  # a switch repeats within 3 psi, the gauge adds its own [Pa]
 SHORT_MARK = 5.0 * PSI  # the upper mark lies so far under cut-out [Pa]
-SLOW, VERY_SLOW, FAST = 1.2, 1.6, 0.8  # of the sheet's time [-]
+SLOW, VERY_SLOW, FAST = 1.1, 1.6, 0.8  # of the sheet's time [-]
 NO_RISE = 3.0 * PSI  # a needle that has not moved so far in two minutes does not rise [Pa]
 NO_RISE_AFTER = 120.0  # [s]
 COOLING_WAIT, HOLDING_WAIT = 900.0, 600.0  # [s]
@@ -165,14 +165,16 @@ def sheet_pump_up(rig: Rig, low: float, high: float) -> float:
     if key not in _sheets:
         session = Session(rig, {}, (), 0)
         session.operate("start")
-        for _ in range(2):  # once to warm it, once to time it
+        rises = []
+        for _ in range(2):  # cold, then warm
             session.operate("open-drain")
             session.run_until("receiver-below", BLEED_LIMIT, rig.switch.cut_in - REARM)
             session.operate("shut-drain")
             began = session.clock
             session.run_until("contacts-open", RUN_LIMIT)
-            session.run(60.0)
-        _sheets[key] = _rise_time(session, began, low, high)
+            session.run(15.0)
+            rises.append(_rise_time(session, began, low, high))
+        _sheets[key] = sum(rises) / len(rises)
     return _sheets[key]
 
 

@@ -16,8 +16,7 @@ from simulator.rig import Rig
 from simulator.session import Session
 
 _TABLE_SEED = 60  # instruments' errors of the tables; any number does
-_REST = 15.0  # between the last stop and a standard check [s]
-_CYCLE_LIMIT = 600.0  # longest wait for a standard machine's cut-out [s]
+_REST = 15.0  # before a standard check [s]
 _BLEED_LIMIT = 300.0  # [s]
 
 
@@ -30,7 +29,7 @@ class NextCheck:
     check, place : str
         What and where.
     minutes : float
-        What it costs from a machine that has just stopped, making safe included. [min]
+        What it costs from a rested machine, making safe included. [min]
     parts : tuple of pair of str
         The pairs of suspects it tells apart for certain.
     outcomes : mapping
@@ -66,7 +65,7 @@ def standard_checks() -> tuple[tuple[str, str], ...]:
 
 
 def standard_start(rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Injected]) -> Session:
-    """Give a machine that has been cycled once and stands stopped, as a caller finds it.
+    """Give a machine as a caller finds it: rested, air in the receiver, lever at AUTO.
 
     Parameters
     ----------
@@ -80,17 +79,10 @@ def standard_start(rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Inj
     Returns
     -------
     Session
-        Outlet shut, lever at AUTO.
+        Outlet shut.
     """
     session = Session(rig, faults, injected, _TABLE_SEED)
-    if session.hands.outlet_open:
-        session.operate("shut-outlet")
-    if not session.hands.lever_on:
-        session.operate("start")
-    session.operate("open-drain")
-    session.run_until("contacts-close", _BLEED_LIMIT)
-    session.operate("shut-drain")
-    session.run_until("contacts-open", _CYCLE_LIMIT)
+    session.operate("start")
     session.run(_REST)
     return session
 

@@ -24,7 +24,7 @@ def condition(**changes: float | str) -> dict[str, Fault]:
 
 
 def machine_with(**changes: float | str) -> Session:
-    """A cycled machine with physical parameters set by hand."""
+    """A rested machine with physical parameters set by hand."""
     return standard_start(RIG, condition(**changes), [Injected("condition")])
 
 
@@ -34,8 +34,18 @@ def _started(fault: str, severity: float | None, location: str | None) -> Sessio
     return standard_start(RIG, FAULTS, injected)
 
 
+def cycled(session: Session) -> Session:
+    """The same machine after one pump-up, standing since a quarter of a minute."""
+    session.operate("open-drain")
+    session.run_until("contacts-close", 300.0)
+    session.operate("shut-drain")
+    session.run_until("contacts-open", 600.0)
+    session.run(15.0)
+    return session
+
+
 def machine(fault: str = "", severity: float | None = None, location: str | None = None) -> Session:
-    """A machine that has been cycled once and stands stopped; healthy when no fault is named."""
+    """A rested machine with air in its receiver, lever at AUTO; healthy when no fault is named."""
     return _started(fault, severity, location).copy()
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, load_checks, take
 from simulator.evidence import made_safe
-from tests.simulator.at_the_machine import machine
+from tests.simulator.at_the_machine import cycled, machine
 
 LOCKED = [check.slug for check in load_checks().values() if check.safe in ("S2", "S3")]
 RUN = ["listen-run", "listen-stop", "vent-time", "unloader-feel", "intake-feel", "breather-feel", "head-vent",
@@ -41,7 +41,7 @@ def test_isolated_without_a_lock_is_not_locked_out():
 
 
 def test_opening_the_head_line_is_refused_with_pressure_in_it():
-    session = made_safe(machine("unloader-stuck-shut", 1.0), "S2")
+    session = made_safe(cycled(machine("unloader-stuck-shut", 1.0)), "S2")
     before = standing(session)
 
     with pytest.raises(UnsafeCheck, match="not with pressure in the head line"):

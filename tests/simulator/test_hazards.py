@@ -9,7 +9,7 @@ import pytest
 from simulator import hazards
 from simulator.evidence import made_safe
 from simulator.hazards import JOINTS, Prohibited
-from tests.simulator.at_the_machine import PSI, machine, machine_with
+from tests.simulator.at_the_machine import PSI, cycled, machine, machine_with
 
 
 @pytest.mark.parametrize("joint", JOINTS)
@@ -26,7 +26,7 @@ def test_no_joint_of_the_receiver_is_opened_under_pressure(joint):
 
 @pytest.mark.parametrize("joint", ["head-line", "unloader-tube", "head"])
 def test_the_head_line_is_not_opened_while_it_is_charged(joint):
-    session = made_safe(machine("unloader-stuck-shut", 1.0), "S2")
+    session = made_safe(cycled(machine("unloader-stuck-shut", 1.0)), "S2")
 
     with pytest.raises(Prohibited, match="not with pressure in the head line"):
         hazards.check_may_open(session, joint)
@@ -69,7 +69,7 @@ def test_the_element_may_come_out_of_a_standing_one():
 
 
 def test_a_protector_is_not_reset_again_and_again():
-    session = machine("motor-low-on-high")
+    session = cycled(machine("motor-low-on-high"))
     assert session.protector_tripped
     for _ in range(hazards.RESETS_WITHOUT_CAUSE):
         hazards.check_may_operate(session, "reset-protector")
