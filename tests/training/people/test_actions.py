@@ -140,3 +140,19 @@ def test_weak_password_on_the_command_line_adds_neither_member_nor_shop(monkeypa
         call_command("add_member", "1100", "Alban Tressel", role="manager", shop="mill")
 
     assert not Shop.objects.exists()
+
+
+def test_forgotten_password_is_replaced_from_the_command_line(monkeypatch):
+    member = MemberFactory(crew_number="4471")
+    monkeypatch.setattr("sys.stdin", io.StringIO("quarter-turn-cock-9\n"))
+
+    call_command("set_password", "4471")
+
+    member.refresh_from_db()
+    assert member.check_password("quarter-turn-cock-9")
+    assert AuditEntry.objects.get().deed == "password-changed"
+
+
+def test_password_of_nobody_is_refused():
+    with pytest.raises(CommandError, match="Nobody active signs in as 9999"):
+        call_command("set_password", "9999")
