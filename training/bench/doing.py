@@ -85,10 +85,12 @@ def _wait(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
 
 
 def _check(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
+    title = checks()[details["check"]].title
     try:
+        if checks()[details["check"]].safe == "S1":
+            hazards.check_may_run(job.session, job.stop_words())
         finding = take(job.session, details["check"], details["place"], key=f"line-{line.number}")
-    except UnsafeCheck as reason:
-        title = checks()[details["check"]].title
+    except (UnsafeCheck, hazards.Prohibited) as reason:
         return _told(job, line, f"{title}: not carried out.", critical=str(reason))
     except CannotTake as reason:
         raise CannotBeDone(str(reason)) from reason
