@@ -10,8 +10,9 @@ from simulator.checks.catalogue import Check
 from simulator.checks.senses import litres_per_minute
 from simulator.checks.spread import PSI, Instruments
 from simulator.checks.words import CannotTake, Reading
+from simulator.engine import Snapshot
 from simulator.instruments import Parameter
-from simulator.session import Session
+from simulator.session import Hands, Session
 
 Started = Literal["pumping", "stalls", "dead-silent", "stays-off"]
 Ended = Literal["cut-out", "trip", "limit", "vessel-plate"]
@@ -51,6 +52,8 @@ class Job:
     instruments: Instruments
     charge: float
     readings: list[Reading] = field(default_factory=list)
+    _moment: tuple[Snapshot, Hands] | None = None
+    _values: dict[str, float] = field(default_factory=dict)
 
     def note(self, name: str, title: str, value: float, quantity: str, note: str = "") -> float:
         """Write down a reading and give it back."""
@@ -59,7 +62,10 @@ class Job:
 
     def now(self, channel: str) -> float:
         """Value of a channel at this moment, before any instrument. [SI]"""
-        return self.session.now()[channel]
+        moment = (self.session.snapshot, self.session.hands)
+        if self._moment is None or moment[0] is not self._moment[0] or moment[1] is not self._moment[1]:
+            self._moment, self._values = moment, self.session.now()
+        return self._values[channel]
 
     def mean(self, channel: str, since: float, until: float | None = None) -> float:
         """Mean of a recorded channel over a time. [SI]"""
@@ -134,9 +140,9 @@ def reset_protector(session: Session) -> bool:
     return False
 
 
-def contacts_closed(session: Session) -> bool:
+def contacts_closed(job: Job) -> bool:
     """Say whether the switch has snapped shut, as anyone can hear and see by the lever's spring."""
-    return session.now()["contacts_closed"] > 0.5
+    return job.now("contacts_closed") > 0.5
 
 
 def is_pumping(job: Job) -> bool:
@@ -163,16 +169,16 @@ def get_pumping(job: Job, *, fresh: bool = False) -> Started:
         "pumping", "stalls" (hums and trips), "dead-silent" (closed, no current), "stays-off".
     """
     session = job.session
-    if fresh and contacts_closed(session):
+    if fresh and contacts_closed(job):
         stop_by_lever(job)
     if session.protector_tripped and not reset_protector(session):
         return "dead-silent"
     if not session.hands.lever_on:
         session.operate("start")
     session.run(0.5)
-    if not contacts_closed(session):
+    if not contacts_closed(job):
         bleed_until_closed(job)
-    if not contacts_closed(session):
+    if not contacts_closed(job):
         return "stays-off"
     return watch_start(job)
 
@@ -251,11 +257,11 @@ def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
     while session.clock < began + limit:
         if job.happened("protector-tripped", began) is not None:
             return "trip"
-        if not contacts_closed(session):
+        if not contacts_closed(job):
             return "cut-out"
         if job.now("receiver_gauge_pressure") > ceiling:
             return "vessel-plate"
-        session.run(min(SLICE, max(began + limit - session.clock, 0.01)))
+        session.run_until("contacts", min(2.0 * SLICE, max(began + limit - session.clock, 0.01)))
     return "limit"
 
 
@@ -278,5 +284,5 @@ def wait_for_pressure(job: Job, gauge_pressure: float, limit: float = RUN_LIMIT)
             return True
         if not is_pumping(job):
             return False
-        session.run(SLICE)
-    return False
+        session.run_until("receiver-above", 2.0 * SLICE, gauge_pressure)
+    return job.now("receiver_gauge_pressure") >= gauge_pressure
