@@ -11,11 +11,22 @@ from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck
 from simulator.cli import checking, lists, measuring, running
 from simulator.cli.asking import BadInput
 from simulator.components.spec import BadSpec
+from simulator.engine import EngineFailed
 from simulator.faults import BadFault
 from simulator.rig import UnknownRig
 
 BAD_INPUT = 2
-REFUSALS = (BadInput, BadFault, BadParameter, BadSpec, CannotTake, UnknownCheck, UnknownRig, UnsafeCheck)
+REFUSALS = (
+    BadInput,
+    BadFault,
+    BadParameter,
+    BadSpec,
+    CannotTake,
+    EngineFailed,
+    UnknownCheck,
+    UnknownRig,
+    UnsafeCheck,
+)
 
 
 class Parser(argparse.ArgumentParser):
@@ -24,7 +35,7 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Leave with status 2 and one line."""
         one_line = " ".join(message.split())
-        self.exit(BAD_INPUT, f"{self.prog}: {one_line} See {self.prog} --help.\n")
+        self.exit(BAD_INPUT, f"{self.prog}: {one_line.removesuffix('.')}. See {self.prog} --help.\n")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

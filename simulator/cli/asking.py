@@ -126,15 +126,16 @@ def setting(text: str, rig: str) -> Fault:
 
 
 def _setting_value(name: str, text: str) -> float | str:
+    """Take a state's word, a number in the unit of the name, or a quantity with its unit."""
     if ADJUSTABLE[name].states:
         return text
+    value = plain_number(text)
+    if value is not None:
+        return value
     for ending, (kind, unit) in UNIT_BY_ENDING.items():
         if name.endswith(ending):
             return _kept_in(quantity(text, kind, f"--set {name}", unit), kind, unit)
-    value = plain_number(text)
-    if value is None:
-        raise BadInput(f"--set: '{text}' is not a value of {name}. Write a number, such as {name}=0.5.")
-    return value
+    raise BadInput(f"--set: '{text}' is not a value of {name}. Write a number, such as {name}=0.5.")
 
 
 def _kept_in(value: float, kind: str, unit: str) -> float:

@@ -84,6 +84,10 @@ def asked_machine(asked: argparse.Namespace) -> Asked:
         if one.severity is not None and not fault.graded:
             raise BadInput(f"--fault: '{fault.slug}' has no severity. Write it as --fault {fault.slug}.")
     settings = [asking.setting(text, rig.slug) for text in asked.set]
+    names = [setting.effects[0].parameter for setting in settings]
+    for name in names:
+        if names.count(name) > 1:
+            raise BadInput(f"--set: '{name}' is set more than once. Set it once.")
     catalogue |= {setting.slug: setting for setting in settings}
     injected += [Injected(setting.slug) for setting in settings]
     return Asked(rig, catalogue, tuple(injected), asking.seed(asked.seed))
