@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -162,13 +162,13 @@ def reading(points: Sequence[tuple[float, float]], t: float) -> float | None:
     """Read a row of points at time `t` by linear interpolation; None when nothing was recorded."""
     if not points:
         return None
-    after = bisect_left(points, (t, float("-inf")))
+    after = bisect_right(points, (t, float("inf")))
     if after == 0:
         return points[0][1]
     if after == len(points):
         return points[-1][1]
     (t0, v0), (t1, v1) = points[after - 1], points[after]
-    return v1 if t1 <= t0 else v0 + (v1 - v0) * (t - t0) / (t1 - t0)
+    return v0 + (v1 - v0) * (t - t0) / (t1 - t0)
 
 
 def _scales(paper: Paper, system: str) -> dict[str, Any]:

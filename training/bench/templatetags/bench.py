@@ -56,7 +56,7 @@ def tool_icon(tool: str) -> str:
 @register.filter
 def note_icon(note: Any) -> str:
     """Name the icon of a job note."""
-    return KIND_ICONS.get(note.kind) or tool_icon(note.tool)
+    return KIND_ICONS.get(note.kind) or (tool_icon(note.tool) if note.tool else "i-pen")
 
 
 @register.filter

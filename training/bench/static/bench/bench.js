@@ -4,7 +4,7 @@
 addEventListener('DOMContentLoaded', () => {
   const $ = (s, r = document) => r.querySelector(s), $$ = (s, r = document) => [...r.querySelectorAll(s)];
   const player = window.pumpwright.player, calm = matchMedia('(prefers-reduced-motion: reduce)');
-  const LATE = 5000, AGAIN = [1000, 3000, 8000], PLAYS_ON = new Set(['wait', 'pin', 'unpin', 'suspect', 'hand']);
+  const LATE = 5000, AGAIN = [1000, 3000, 8000], TOLD = new Set([409, 422]), PLAYS_ON = new Set(['wait', 'pin', 'unpin', 'suspect', 'hand']);
   const band = $('#line-band'), bench = () => $('#bench');
   let tool = '', pending = null, tries = 0, late = 0, was = null;
 
@@ -70,9 +70,10 @@ addEventListener('DOMContentLoaded', () => {
     late = setTimeout(() => lineSays('Still waiting for the answer. The rig’s clock stands until it comes.'), LATE);
   });
   document.addEventListener('htmx:afterRequest', e => {
-    if (!pending) return;
-    clearTimeout(late);
-    if (e.detail.xhr && e.detail.xhr.status) { pending = null; lineSays(''); if (!e.detail.successful && bench().hasAttribute('aria-busy')) { busy(false); player.hold(false); player.play(false); } }
+    const status = e.detail.xhr && e.detail.xhr.status;
+    if (!pending || !status) return;
+    clearTimeout(late); pending = null;
+    if (status < 400 || TOLD.has(status)) lineSays('');
   });
   for (const lost of ['htmx:sendError', 'htmx:timeout']) document.addEventListener(lost, () => {
     if (!pending) return;

@@ -15,7 +15,7 @@ window.pumpwright.player = (() => {
   function value(channel, at) {
     const ys = trace.ch[channel], xs = trace.t;
     if (!ys || !ys.length) return undefined;
-    if (at <= xs[0]) return ys[0];
+    if (at < xs[0]) return ys[0];
     if (at >= xs[xs.length - 1]) return ys[xs.length - 1];
     let lo = 0, hi = xs.length - 1;
     while (hi - lo > 1) { const mid = (lo + hi) >> 1; if (xs[mid] <= at) lo = mid; else hi = mid; }
