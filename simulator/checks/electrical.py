@@ -105,7 +105,8 @@ def amps_run(job: Job) -> str:
     if ended == "trip":
         return "trips-at-plate-amps" if top <= 1.03 * motor.full_load_current else "trips-on-the-way"
     gauge = job.mean("receiver_gauge_pressure", at - BEFORE_STOP, at)
-    return _against_sheet(top, job.from_sheet("motor_A", gauge), motor.full_load_current)
+    sheet = job.note("sheet", "The sheet's figure there", job.from_sheet("motor_A", gauge), "current")
+    return _against_sheet(top, sheet, motor.full_load_current)
 
 
 def _note_amps(job: Job, name: str, title: str, at: float) -> float:

@@ -230,9 +230,8 @@ def belt_tension(job: Job) -> str:
     """Press the belt at mid-span with the section's force."""
     rule = job.session.rig.drive.deflection
     deflection = job.instruments.rule(seen.belt_deflection(job.physical, rule))
-    job.note(
-        "deflection", "Deflection at mid-span", deflection, "small_length", f"rule: {rule * 1000:.1f} mm"
-    )
+    job.note("deflection", "Deflection at mid-span", deflection, "small_length")
+    job.note("rule", "Deflection by the rule", rule, "small_length")
     if deflection > VERY_SLACK * rule:
         return "very-slack"
     return "slack" if deflection > SLACK * rule else "as-the-rule"
