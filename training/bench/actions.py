@@ -19,7 +19,7 @@ from training.bench.judging import evidence
 from training.bench.marking import Sheet, verdict
 from training.bench.models import Attempt, AttemptResult, LogEntry
 from training.bench.queries import lines_of
-from training.bench.replay import follow, moment, replay
+from training.bench.replay import follow, keep, moment, replay
 from training.people.actions import record_audit
 
 if TYPE_CHECKING:
@@ -155,10 +155,12 @@ def _new_line(
     asked: dict[str, Any],
     now: datetime,
 ) -> Outcome:
-    job = replay(Case.read(attempt.case), lines_of(attempt))
+    case, lines = Case.read(attempt.case), lines_of(attempt)
+    job = replay(case, lines)
     _check_room(job, entries)
     line = Line(len(entries) + 1, moment(job, at), deed, asked)
     told = follow(job, line)
+    keep(case, (*lines, line), job)
     entry = _write(attempt, key, told, now)
     if job.closed:
         _write_result(attempt, now)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from training.bench.case import checks
@@ -86,6 +86,18 @@ class Job:
     said: str = ""
     closed: bool = False
     voided: bool = False
+
+    def copy(self) -> Job:
+        """Return an independent continuation from here."""
+        return replace(
+            self,
+            session=self.session.copy(),
+            told=list(self.told),
+            pinned=set(self.pinned),
+            suspects=dict(self.suspects),
+            repairs=list(self.repairs),
+            proofs=list(self.proofs),
+        )
 
     @property
     def clock(self) -> float:

@@ -1,7 +1,13 @@
-"""State is a pure function of the case and the log: run the machine from line to line and do what is written."""
+"""State is a pure function of the case and the log: run the machine from line to line and do what is written.
+
+A worker keeps the jobs it replayed last, to go on from them instead of from the start. Nothing depends on it: a
+kept job is what the case and its lines give, and any worker gets the same from the log alone.
+"""
 
 from __future__ import annotations
 
+from collections import OrderedDict
+from threading import Lock
 from typing import TYPE_CHECKING
 
 from training.bench.doing import do
@@ -9,20 +15,53 @@ from training.bench.exceptions import ClockRefused
 from training.bench.job import ROUNDING, Job, Line, Told
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Sequence
 
     from training.bench.case import Case
 
 AHEAD = 900.0  # how far a page may play on without asking again [s]
+KEPT = 32  # jobs; each holds a few megabytes of record
+
+_kept: OrderedDict[Case, tuple[tuple[Line, ...], Job]] = OrderedDict()
+_lock = Lock()
 
 
-def replay(case: Case, lines: Iterable[Line]) -> Job:
-    """Return the job as it stands after the last line."""
+def replay(case: Case, lines: Sequence[Line]) -> Job:
+    """Return the job as it stands after the last line, going on from a kept one where its log begins so."""
+    case.check_unchanged()
+    wanted = tuple(lines)
+    with _lock:
+        known, job = _kept.get(case, ((), None))
+        job = job.copy() if job is not None and wanted[: len(known)] == known else None
+    job = job or Job(case, case.session())
+    for line in wanted[len(job.told) :]:
+        follow(job, line)
+    keep(case, wanted, job)
+    return job
+
+
+def replay_afresh(case: Case, lines: Sequence[Line]) -> Job:
+    """Return the same from the log alone."""
     case.check_unchanged()
     job = Job(case, case.session())
     for line in lines:
         follow(job, line)
     return job
+
+
+def forget() -> None:
+    """Drop every kept job, as a new worker has none."""
+    with _lock:
+        _kept.clear()
+
+
+def keep(case: Case, lines: tuple[Line, ...], job: Job) -> None:
+    """Keep a copy of the job that these lines give."""
+    with _lock:
+        _kept[case] = (lines, job.copy())
+        _kept.move_to_end(case)
+        while len(_kept) > KEPT:
+            _kept.popitem(last=False)
 
 
 def follow(job: Job, line: Line) -> Told:

@@ -19,7 +19,7 @@ from tests.training.bench.kill_worker import PLAN
 from training.bench import queries
 from training.bench.case import Case
 from training.bench.models import AttemptResult
-from training.bench.replay import replay
+from training.bench.replay import replay_afresh
 
 ROOT = Path(settings.BASE)
 # How long each worker lives after it has acknowledged so many deeds: within a deed wherever that falls.
@@ -77,7 +77,7 @@ def is_whole(attempt, told):
     for line in told:
         key, number, _ = line.split()
         assert rows[int(number) - 1][1] == key
-    job = replay(Case.read(attempt.case), queries.lines_of(attempt))
+    job = replay_afresh(Case.read(attempt.case), queries.lines_of(attempt))
     assert [one.answer() for one in job.told] == [answer for *_, answer in rows]
 
 

@@ -1,14 +1,16 @@
 """State is a function of case and log: stop anywhere, and the attempt is whole."""
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from tests.factories.bench import act, begin, check, make_safe, work_to_the_end
 from training.bench import queries, tracing
+from training.bench import replay as replaying
 from training.bench.case import Case
-from training.bench.replay import follow, replay
+from training.bench.replay import KEPT, follow, forget, replay, replay_afresh
 
 pytestmark = pytest.mark.django_db
 CALLS = ("longer-than-tea", "new-switch-on-the-bench", "only-hums", "quote-me-a-rebuild")
@@ -40,13 +42,37 @@ def test_stopping_between_any_two_deeds_finds_the_attempt_whole(call):
     case, lines = Case.read(attempt.case), queries.lines_of(attempt)
     answers = list(attempt.entries.order_by("number").values_list("answer", flat=True))
 
-    unbroken = replay(case, [])
+    forget()
+    unbroken = replay_afresh(case, [])
     for count, line in enumerate(lines, start=1):
         follow(unbroken, line)
-        from_the_log = replay(case, lines[:count])
+        from_the_log = replay_afresh(case, lines[:count])
+        gone_on_with = replay(case, lines[:count])
 
         np.testing.assert_equal(state_of(from_the_log), state_of(unbroken))
+        np.testing.assert_equal(state_of(gone_on_with), state_of(unbroken))
         assert [told.answer() for told in from_the_log.told] == answers[:count]
+
+
+def test_a_kept_job_is_neither_changed_nor_taken_for_another_log():
+    attempt = begin()
+    check(attempt, "intake-feel")
+    case, lines = Case.read(attempt.case), queries.lines_of(attempt)
+    clock = replay(case, lines).clock
+
+    replay(case, lines).session.run(500.0)
+    other = replay(case, [replace(lines[0], details={"check": "breather-feel", "place": "lp-breather"})])
+
+    assert other.told[0].finding.check == "breather-feel"
+    assert replay(case, lines).clock == clock
+
+
+def test_only_so_many_jobs_are_kept():
+    forget()
+    for seed in range(KEPT + 3):
+        replay(Case.begin("twin-60", [], seed), [])
+
+    assert len(replaying._kept) == KEPT
 
 
 def test_what_was_played_ahead_is_what_happens():
