@@ -49,6 +49,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "training.common.middleware.WholePageSignInMiddleware",
 ]
 
 ROOT_URLCONF = "training.urls"
@@ -115,8 +116,10 @@ CSRF_COOKIE_SECURE = SECURE_COOKIES
 CSRF_COOKIE_HTTPONLY = True
 CSRF_FAILURE_VIEW = "training.common.views.csrf_failure"
 SECURE_REFERRER_POLICY = "same-origin"
-SECURE_SSL_REDIRECT = False
+# Behind the named proxy everything is HTTPS. Browsers remember it for a day only, so that a mistake can be undone.
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PROXY else None
+SECURE_SSL_REDIRECT = bool(PROXY)
+SECURE_HSTS_SECONDS = 24 * 3600 if PROXY else 0
 X_FRAME_OPTIONS = "DENY"
 
 CONTENT_SECURITY_POLICY = {

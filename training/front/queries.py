@@ -76,7 +76,7 @@ def _lede(
         return (
             "These calls went wrong for somebody. Go through them together."
             if review
-            else "The crew is clear."
+            else "No call waits to be gone through."
         )
     if not mine:
         return "Nothing is begun yet. Take a call: the machine waits until you let it run."

@@ -149,6 +149,24 @@ def test_serve_without_a_key_stops_with_the_way_to_make_one(tmp_path):
     assert "Traceback" not in done.stderr
 
 
+def test_door_for_a_server_of_ones_own_refuses_to_open_without_a_key():
+    clean = {
+        name: value for name, value in os.environ.items() if not name.startswith(("PUMPWRIGHT_", "DJANGO_"))
+    }
+
+    done = subprocess.run(
+        [sys.executable, "-c", "import training.wsgi"],
+        env=clean,
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert done.returncode == 1
+    assert "PUMPWRIGHT_SECRET_KEY_FILE" in done.stderr
+
+
 def test_serve_on_a_taken_port_names_another(tmp_path):
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]

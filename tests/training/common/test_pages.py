@@ -144,3 +144,14 @@ def test_quantity_tag_shows_the_reader_s_unit(system, shown):
     )
 
     assert page.render(Context({"request": request})) == shown
+
+
+@pytest.mark.django_db
+def test_ended_session_sends_the_whole_page_to_the_door_and_back(client):
+    headers = {"HX-Request": "true", "HX-Current-URL": "http://testserver/calls/?page=2"}
+
+    response = client.get("/crew/", headers=headers)
+
+    assert response.status_code == 200
+    assert response.headers["HX-Redirect"] == "/sign-in/?next=%2Fcalls%2F%3Fpage%3D2"
+    assert response.content == b""
