@@ -97,6 +97,13 @@ class Flows(NamedTuple):
 
 
 @njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+def _receiver_pressure(state: State, p: Parameters, liquid: float) -> float:
+    """Absolute pressure of the air above the water. [Pa]"""
+    gas = p.receiver.volume - liquid / receiver.WATER_DENSITY
+    return state.receiver_mass * air.GAS_CONSTANT * state.receiver_temperature / gas
+
+
+@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def _liquid(state: State, p: Parameters) -> float:
     """Water standing at the bottom of the receiver. [kg]"""
     return receiver.liquid_water(
@@ -124,9 +131,8 @@ def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     ----------
     Ideal gas law.
     """
-    gas = p.receiver.volume - _liquid(state, p) / receiver.WATER_DENSITY
     return (
-        state.receiver_mass * air.GAS_CONSTANT * state.receiver_temperature / gas,
+        _receiver_pressure(state, p, _liquid(state, p)),
         state.head_line_mass * air.GAS_CONSTANT * state.head_line_temperature / p.head_line.volume,
         state.shop_line_mass * air.GAS_CONSTANT * p.intake.ambient_temperature / p.outlet.line_volume,
     )
@@ -171,7 +177,10 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     ----------
     Each law names its source in its own room.
     """
-    p_tank, p_head, p_line = pressures(state, p)
+    liquid = _liquid(state, p)
+    p_tank = _receiver_pressure(state, p, liquid)
+    p_head = state.head_line_mass * air.GAS_CONSTANT * state.head_line_temperature / p.head_line.volume
+    p_line = state.shop_line_mass * air.GAS_CONSTANT * p.intake.ambient_temperature / p.outlet.line_volume
     p_room, t_room = p.intake.ambient_pressure, p.intake.ambient_temperature
     t_tank, t_head = state.receiver_temperature, state.head_line_temperature
     crank = state.motor_speed / p.drive.speed_ratio
@@ -179,10 +188,8 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     drop = p.intake.drop_coefficient * hands.element_in
     swept = p.pump.cylinder_1.swept_volume + p.pump.cylinder_2.swept_volume
     drawn = p.pump.delivery_factor * swept * max(crank, 0.0) / (2.0 * math.pi)
-    p_inlet = p_room
-    for _ in range(2):
-        share = pump.intake_share(p.pump, p.pump.cylinder_1.clearance_ratio, p_inlet, p_head)
-        p_inlet = pump.intake_pressure(drawn * share, drop, p_room, t_room)
+    clearance = p.pump.cylinder_1.clearance_ratio
+    p_inlet = pump.intake_pressure(p.pump, drawn, clearance, drop, p_room, t_room, p_head)
     ratio = pump.compression(p.pump, p_inlet, p_head)
     # A trial step past the standstill may ask for a hair below it: a pump that creeps back pumps nothing.
     forward = max(crank, 0.0)
@@ -198,7 +205,6 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     tank_out = flow.orifice_mass_flow(1.0, p_tank, t_tank, p_room)
     head_out = flow.two_way_mass_flow(1.0, p_head, t_head, p_room, t_room)
     line_out = flow.orifice_mass_flow(1.0, p_line, t_room, p_room)
-    liquid = _liquid(state, p)
     wet = liquid / (liquid + _DRAIN_FILM)
     drain_area = p.receiver.drain_leak_area + p.receiver.drain_open_area * hands.drain_open
     over = max(p_tank - p_room, 0.0)

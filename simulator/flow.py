@@ -29,7 +29,7 @@ _JOINT_SLOPE = (
 )
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def disc_area(diameter: float) -> float:
     """Area of a round opening.
 
@@ -55,7 +55,7 @@ def disc_area(diameter: float) -> float:
     return math.pi * diameter * diameter / 4.0
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def orifice_mass_flow(
     flow_area: float, upstream_pressure: float, upstream_temperature: float, downstream_pressure: float
 ) -> float:
@@ -109,7 +109,7 @@ def orifice_mass_flow(
     return driven * _SUBSONIC * math.sqrt(fourth * temperature_ratio * (1.0 - temperature_ratio))
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def two_way_mass_flow(
     flow_area: float, pressure_a: float, temperature_a: float, pressure_b: float, temperature_b: float
 ) -> float:
@@ -150,7 +150,7 @@ def two_way_mass_flow(
     return -flow
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def series_area(area_1: float, area_2: float) -> float:
     """Flow area of two openings one behind the other.
 
@@ -183,7 +183,7 @@ def series_area(area_1: float, area_2: float) -> float:
     return area_1 * area_2 / math.sqrt(area_1 * area_1 + area_2 * area_2)
 
 
-@njit(cache=True)
+@njit(cache=True, forceinline=True)
 def liquid_mass_flow(flow_area: float, pressure_drop: float, density: float) -> float:
     """Mass flow of a liquid forward through an opening.
 

@@ -144,20 +144,35 @@ def _saturating(ratio: float) -> float:
 
 @njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
 def intake_pressure(
-    volume_flow: float, drop_coefficient: float, ambient_pressure: float, temperature: float
+    pump: PumpParameters,
+    drawn: float,
+    clearance_ratio: float,
+    drop_coefficient: float,
+    ambient_pressure: float,
+    temperature: float,
+    head_pressure: float,
 ) -> float:
-    """Pressure behind the filter when the cylinders draw a volume through it.
+    """Pressure behind the filter: the drop over the element and what the cylinders then take in must agree.
+
+    A plugged element lowers the pressure, which raises the pressure ratio, which lets the clearance air fill
+    more of the stroke: the balance is found by Newton's method, from above, where it cannot overshoot.
 
     Parameters
     ----------
-    volume_flow : float
-        Drawn by all cylinders, at the pressure behind the filter. [m³/s]
+    pump : PumpParameters
+        The air end.
+    drawn : float
+        Swept by all cylinders, times the delivery factor. [m³/s]
+    clearance_ratio : float
+        Clearance volume over swept volume. [-]
     drop_coefficient : float
         Pressure drop over mass flow squared. [Pa·s²/kg²]
     ambient_pressure : float
         [Pa]
     temperature : float
         Of the intake air. [K]
+    head_pressure : float
+        In the head chamber, absolute. [Pa]
 
     Returns
     -------
@@ -166,41 +181,26 @@ def intake_pressure(
 
     References
     ----------
-    Drop of a filter element proportional to flow squared; common practice, no source.
+    Drop of a filter element proportional to flow squared; common practice, no source. Volumetric efficiency as
+    in `simulator.heat.volumetric_efficiency`.
     """
-    mass_per_pascal = volume_flow / (air.GAS_CONSTANT * temperature)
+    mass_per_pascal = drawn / (air.GAS_CONSTANT * temperature)
     a = drop_coefficient * mass_per_pascal * mass_per_pascal
-    return 2.0 * ambient_pressure / (1.0 + math.sqrt(1.0 + 4.0 * a * ambient_pressure))
-
-
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
-def intake_share(
-    pump: PumpParameters, clearance_ratio: float, inlet_pressure: float, head_pressure: float
-) -> float:
-    """Share of the swept volume that fills with fresh air.
-
-    Parameters
-    ----------
-    pump : PumpParameters
-        The air end.
-    clearance_ratio : float
-        Clearance volume over swept volume. [-]
-    inlet_pressure : float
-        Behind the filter, absolute. [Pa]
-    head_pressure : float
-        In the head chamber, absolute. [Pa]
-
-    Returns
-    -------
-    float
-        At least 0.02, so that a choked-off pump still draws a little. [-]
-
-    References
-    ----------
-    As `simulator.heat.volumetric_efficiency`, written with a logarithm.
-    """
-    log_ratio = max(math.log(head_pressure / inlet_pressure), 0.0)
-    return max(1.0 - clearance_ratio * (math.exp(log_ratio / pump.expansion_exponent) - 1.0), 0.02)
+    inlet = ambient_pressure
+    for _ in range(12):
+        log_ratio = max(math.log(head_pressure / inlet), 0.0)
+        expansion = math.exp(log_ratio / pump.expansion_exponent)
+        share = max(1.0 - clearance_ratio * (expansion - 1.0), 0.02)
+        slope = (
+            clearance_ratio * expansion / pump.expansion_exponent if share > 0.02 and log_ratio > 0.0 else 0.0
+        )
+        taken = a * inlet * share
+        excess = inlet + taken * inlet * share - ambient_pressure
+        change = excess / (1.0 + 2.0 * taken * (share + slope))
+        inlet -= change
+        if change < 1e-6 * inlet:
+            break
+    return inlet
 
 
 @njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})

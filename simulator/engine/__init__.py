@@ -167,12 +167,17 @@ def advance(
         work += Work(*(int(n) for n in log.count[TAKEN:]))
     if why == 3:
         raise EngineFailed(f"The engine cannot follow the machine beyond {t:.3f} s.")
-    end = Snapshot(float(until if why == 0 else t), State(*(float(x) for x in y)), Modes(*(float(x) for x in m)), float(h))
+    end = Snapshot(
+        float(until if why == 0 else t),
+        State(*(float(x) for x in y)),
+        Modes(*(float(x) for x in m)),
+        float(h),
+    )
     return Segment(end, joined(pieces), why == 1, work)
 
 
 def _blank_logbook(recording: bool) -> Logbook:
-    size = _BUFFER if recording else 16
+    size = _BUFFER if recording else 32
     return Logbook(
         np.empty(size),
         np.empty((size, CHANNEL_COUNT)),

@@ -98,13 +98,8 @@ GROUPS = np.array(
         [5, 8, 10],  # shop line mass, second head, protector
     ]
 )
-# Which group member a rate belongs to, for the two shared groups; the others go to the only member.
-_OWNER = np.array(
-    [
-        [0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2],
-        [0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2],
-    ]
-)
+# Which member of a shared group a rate belongs to: the vessels and the shop line, the heads, or the motor's heat.
+_OWNER = np.array([0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2])
 
 
 @njit(cache=True)
@@ -118,24 +113,22 @@ def jacobian(
     out: np.ndarray,
 ) -> None:
     """Partial derivatives by forward differences; columns of the running totals are nought."""
-    steps = np.zeros(3)
-    kept = np.zeros(3)
-    for group in range(7):
-        for member in range(3):
+    kept, nudge = np.zeros(3), np.zeros(3)
+    for group in range(GROUPS.shape[0]):
+        members = 1 if GROUPS[group, 1] < 0 else 3
+        for member in range(members):
             j = GROUPS[group, member]
-            if j >= 0:
-                kept[member] = y[j]
-                steps[member] = 1e-7 * max(abs(y[j]), _SCALES[j])
-                y[j] += steps[member]
+            kept[member] = y[j]
+            nudge[member] = 1e-7 * max(abs(y[j]), _SCALES[j])
+            y[j] += nudge[member]
         right_hand_side(y, modes, hands, p, work)
-        for member in range(3):
+        for member in range(members):
             j = GROUPS[group, member]
-            if j < 0:
-                continue
             y[j] = kept[member]
+            scale = 1.0 / nudge[member]
             for i in range(STATES):
-                if group < 5 or _OWNER[group - 5, i] == member:
-                    out[i, j] = (work[i] - f0[i]) / steps[member]
+                if members == 1 or _OWNER[i] == member:
+                    out[i, j] = (work[i] - f0[i]) * scale
 
 
 @njit(cache=True)
@@ -212,7 +205,8 @@ class Workspace(NamedTuple):
     jacobian: np.ndarray  # shape (STATES, STATES)
     lu: np.ndarray  # shape (CORE, CORE)
     pivot: np.ndarray
-    margins: np.ndarray  # by Happening
+    margins: np.ndarray  # of the events inside the step, by Happening
+    ends: np.ndarray  # the same at the end of the step
 
 
 class Task(NamedTuple):
@@ -227,6 +221,13 @@ class Task(NamedTuple):
     recording: bool
 
 
+@njit(cache=True, forceinline=True)
+def _add(to: np.ndarray, factor: float, what: np.ndarray) -> None:
+    """Add a multiple of one state array to another."""
+    for i in range(STATES):
+        to[i] += factor * what[i]
+
+
 @njit(cache=True)
 def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> float:
     """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
@@ -238,18 +239,15 @@ def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> flo
     _factor(w.lu, w.pivot)
     _solve(w.lu, w.pivot, w.jacobian, hg, w.f0, w.stages[0])
     for s in range(1, 6):
-        for i in range(STATES):
-            if s < 5:
-                value = y[i]
-                for j in range(s):
-                    value += _A[s - 1, j] * w.stages[j, i]
-                w.new[i] = value
-            else:
-                w.new[i] += w.stages[4, i]
-        right_hand_side(w.new, modes, task.hands, task.p, w.rhs)
-        for i in range(STATES):
+        if s < 5:
+            w.new[:] = y
             for j in range(s):
-                w.rhs[i] += _C[s - 1, j] / h * w.stages[j, i]
+                _add(w.new, _A[s - 1, j], w.stages[j])
+        else:
+            _add(w.new, 1.0, w.stages[4])
+        right_hand_side(w.new, modes, task.hands, task.p, w.rhs)
+        for j in range(s):
+            _add(w.rhs, _C[s - 1, j] / h, w.stages[j])
         _solve(w.lu, w.pivot, w.jacobian, hg, w.rhs, w.stages[s])
     for i in range(STATES):
         w.new[i] += w.stages[5, i]

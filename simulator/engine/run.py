@@ -104,9 +104,11 @@ def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tupl
     At the same instant the lower number goes first.
     """
     first, which = 2.0, 0
+    _margins(w.new, m, task, w.ends)
+    if w.ends.min() > 0.0:
+        return first, which
     for e in range(1, 9):
-        _margins(w.new, m, task, w.margins)
-        if w.margins[e] > 0.0:
+        if w.ends[e] > 0.0:
             continue
         low, high = 0.0, 1.0
         for _ in range(48):
@@ -146,13 +148,22 @@ def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: 
 
 
 @njit(cache=True)
-def _due(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> int:
-    """Which event is due where the machine stands; 0 if none. The lower number goes first."""
-    _margins(y, m, task, w.margins)
-    for e in range(1, 9):
-        if w.margins[e] <= 0.0:
-            return e
-    return 0
+def _settle(t: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, log: Logbook) -> bool:
+    """Let everything happen that is due where the machine stands; says whether one of it ends the run.
+
+    At the same instant the lower number goes first.
+    """
+    due = True
+    while due:
+        _margins(y, m, task, w.margins)
+        due = False
+        for e in range(1, 9):
+            if w.margins[e] <= 0.0:
+                if _happen(e, t, y, m, task, log):
+                    return True
+                due = True
+                break
+    return False
 
 
 @njit(cache=True)
@@ -179,6 +190,18 @@ def _accept(
 
 
 @njit(cache=True)
+def _shrink(error: float) -> float:
+    """Factor on a rejected step."""
+    return max(min(0.9 * error**-0.25, 0.9), 0.1) if math.isfinite(error) else 0.1
+
+
+@njit(cache=True)
+def _stretch(error: float, calm: bool) -> float:
+    """Factor on the step after an accepted one."""
+    return min(6.0 if calm else 1.0, max(0.2, 0.9 * max(error, 1e-8) ** -0.25))
+
+
+@njit(cache=True)
 def integrate(
     y: np.ndarray, m: np.ndarray, t: float, h: float, task: Task, log: Logbook
 ) -> tuple[float, float, int]:
@@ -189,19 +212,16 @@ def integrate(
     """
     w = Workspace(
         np.zeros((6, STATES)), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES),
-        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(9),
+        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(9), np.zeros(9),
     )  # fmt: skip
-    fresh = True
+    fresh = calm = True
     _record(t, y, m, task, log)
+    if task.until - t > SHORTEST and _settle(t, y, m, task, w, log):
+        return t, h, 1
     while task.until - t > SHORTEST:
-        if log.count[SAMPLES] > log.time.size - 8 or log.count[EVENTS] > log.event.size - 8:
+        if log.count[SAMPLES] > log.time.size - 16 or log.count[EVENTS] > log.event.size - 16:
             return t, h, 2
         if fresh:
-            due = _due(y, m, task, w)
-            if due:
-                if _happen(due, t, y, m, task, log):
-                    return t, h, 1
-                continue
             right_hand_side(y, modes_of(m), task.hands, task.p, w.f0)
             jacobian(y, w.f0, modes_of(m), task.hands, task.p, w.rhs, w.jacobian)
             log.count[EVALUATED] += 1 + GROUPS.shape[0]
@@ -211,16 +231,18 @@ def integrate(
         fresh = error <= 1.0  # not a number counts as too large
         if not fresh:
             log.count[REJECTED] += 1
-            h *= max(min(0.9 * error**-0.25, 0.9), 0.1) if math.isfinite(error) else 0.1
+            calm = False
+            h *= _shrink(error)
             if h < 1e-12:
                 return t, h, 3
             continue
         log.count[TAKEN] += 1
         t, which = _accept(t, h, y, m, task, w, log)
-        if which:
-            h = min(h, 0.01)
-            if _happen(which, t, y, m, task, log):
-                return t, h, 1
-        else:
-            h *= min(6.0, max(0.2, 0.9 * max(error, 1e-8) ** -0.25))
+        if which == 0:  # after a rejected step the next may not be longer at once
+            h *= _stretch(error, calm)
+            calm = True
+            continue
+        h = min(h, 0.01)
+        if _happen(which, t, y, m, task, log) or _settle(t, y, m, task, w, log):
+            return t, h, 1
     return t, h, 0

@@ -31,7 +31,7 @@ def machine(rig, faults):
 def _workspace():
     return Workspace(
         np.zeros((6, STATES)), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES),
-        np.zeros((STATES, STATES)), np.zeros((7, 7)), np.zeros(7, np.int64), np.zeros(9),
+        np.zeros((STATES, STATES)), np.zeros((7, 7)), np.zeros(7, np.int64), np.zeros(9), np.zeros(9),
     )  # fmt: skip
 
 
