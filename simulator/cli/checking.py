@@ -4,15 +4,15 @@ import argparse
 import json
 
 from simulator import units
-from simulator.checks import Check, Finding, find_check, take, words
+from simulator.checks import Check, Finding, find_check, safe_for, take, words
 from simulator.cli.asking import Commands
 from simulator.cli.lists import table
 from simulator.cli.running import add_machine, asked_machine
+from simulator.evidence import made_safe
 from simulator.rig import Rig
 from simulator.session import Session
 
-BLEED_LIMIT = 1800.0  # [s]
-ZERO = 500.0  # gauge pressure that the drain is left to reach [Pa]
+REST = 15.0  # before the check, as the evidence tables have it [s]
 
 
 def add_to(commands: Commands) -> None:
@@ -33,32 +33,27 @@ def _check(asked: argparse.Namespace) -> str:
     place = entry.place(asked.place).slug
     session = machine.session()
     session.operate("start")
-    made_safe = _make_safe(session, entry)
+    session.run(REST)
+    done = _made_safe(session, safe_for(entry, place))
     finding = take(session, entry.slug, place)
     if asked.json:
-        return json.dumps(_plain(finding, machine.rig, made_safe), ensure_ascii=False, allow_nan=False) + "\n"
-    return _text(finding, entry, machine.rig, made_safe)
+        return json.dumps(_plain(finding, machine.rig, done), ensure_ascii=False, allow_nan=False) + "\n"
+    return _text(finding, entry, machine.rig, done)
 
 
-def _make_safe(session: Session, entry: Check) -> list[str]:
+def _made_safe(session: Session, safe: str) -> list[str]:
     """Bring the machine into the state the check needs, as a hand must; say what was done."""
-    deeds = {"S2": ["stop", "isolate", "lock"], "S3": ["stop", "isolate", "lock", "open-drain", "vent-head"]}
-    done = deeds.get(entry.safe, [])
-    for deed in done:
-        session.operate(deed)
-    if done:
-        session.run_until("stopped", 60.0)
-    if entry.safe == "S3":
-        session.run_until("receiver-below", BLEED_LIMIT, ZERO)
-    return done
+    before = len(session.events)
+    made_safe(session, safe)
+    return [event.detail for event in session.events[before:] if event.what == "deed"]
 
 
-def _plain(finding: Finding, rig: Rig, made_safe: list[str]) -> dict[str, object]:
+def _plain(finding: Finding, rig: Rig, done: list[str]) -> dict[str, object]:
     return {
         "rig": rig.slug,
         "check": finding.check,
         "place": finding.place,
-        "made_safe": made_safe,
+        "made_safe": done,
         "outcome": finding.outcome,
         "words": words(finding),
         "readings": [
@@ -76,12 +71,12 @@ def _plain(finding: Finding, rig: Rig, made_safe: list[str]) -> dict[str, object
     }
 
 
-def _text(finding: Finding, entry: Check, rig: Rig, made_safe: list[str]) -> str:
+def _text(finding: Finding, entry: Check, rig: Rig, done: list[str]) -> str:
     system: units.System = "metric" if rig.display_units == "metric" else "us"
     rows = [
         [reading.title, " ".join([units.show(reading.value, reading.quantity, system), reading.note]).strip()]
         for reading in finding.readings
     ]
-    safe = f"Made safe first: {', '.join(made_safe)}.\n" if made_safe else ""
+    safe = f"Made safe first: {', '.join(done)}.\n" if done else ""
     minutes = units.show(finding.ended_at - finding.started_at, "duration", system)
     return f"{entry.title} ({minutes})\n{safe}{words(finding)} [{finding.outcome}]\n{table(rows)}"

@@ -198,6 +198,15 @@ def test_check_makes_the_machine_safe_first(answer):
     assert capacitors["outcome"] == "start-low"
 
 
+def test_suspects_are_ranked_by_what_was_seen(answer):
+    found = answer("suspects", "twin-60", "--saw", "listen-stop=psst-goes-on")
+    shares = {suspect["fault"]: suspect["share"] for suspect in found["suspects"]}
+
+    assert sum(shares.values()) == pytest.approx(1.0)
+    assert found["suspects"][0]["fault"] == "check-valve-seep"
+    assert shares["healthy"] < 0.01
+
+
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
@@ -240,6 +249,9 @@ def test_check_makes_the_machine_safe_first(answer):
         (["run", "twin-60", "--log", "no-such-file.json"], "cannot be read"),
         (["check", "twin-60", "pumpup"], "Did you mean 'pump-up'?"),
         (["check", "twin-60", "soap", "--place", "nowhere"], "It can be done at"),
+        (["suspects", "twin-60", "--saw", "pump-up"], "pump-up=slow"),
+        (["suspects", "twin-60", "--saw", "pump-up=slwo"], "Did you mean 'slow'?"),
+        (["suspects", "twin-60", "--saw", "pumpup=slow"], "Did you mean 'pump-up'?"),
     ],
 )
 def test_bad_input_leaves_with_one_line_that_mends_it(ask, arguments, told):
