@@ -61,10 +61,7 @@ def call(request: HtmxHttpRequest, slug: str) -> HttpResponse:
 def bench(request: HtmxHttpRequest, public_id: UUID) -> HttpResponse:
     """Show the bench of one's own attempt."""
     attempt = get_object_or_404(queries.attempts_of(request.user), public_id=public_id)
-    try:
-        return _bench_page(request, attempt)
-    except Refusal as refusal:
-        return render(request, "bench/refused.html", {"refused": refusal}, status=refusal.status)
+    return _bench_page(request, attempt)
 
 
 @never_cache
@@ -99,8 +96,13 @@ def teardown(request: HtmxHttpRequest, public_id: UUID) -> HttpResponse:
     try:
         view = queries.teardown_view(attempt, _system(request))
     except Refusal as refusal:
-        return render(request, "bench/refused.html", {"refused": refusal}, status=refusal.status)
+        return _refused_page(request, refusal)
     return render(request, "bench/teardown.html", sheets.teardown_context(view))
+
+
+def _refused_page(request: HtmxHttpRequest, refusal: Refusal) -> HttpResponse:
+    """Say why an attempt cannot be opened, and what to do."""
+    return render(request, "bench/refused.html", {"refused": refusal}, status=refusal.status)
 
 
 def _system(request: HtmxHttpRequest) -> System:
@@ -135,7 +137,12 @@ def _bench_page(
 ) -> HttpResponse:
     """Render the bench as it stands at the end of the log."""
     system = _system(request)
-    view = queries.bench_view(attempt, system=system)
+    try:
+        view = queries.bench_view(attempt, system=system)
+    except Refusal as refusal:  # the attempt itself cannot be shown, whatever was sent
+        if wants_fragment(request):
+            return HttpResponseClientRedirect(reverse("bench:bench", args=[attempt.public_id]))
+        return _refused_page(request, refusal)
     asked = request.GET.get("open", refused_deed)
     context = {
         "view": view,

@@ -10,8 +10,8 @@ from django.urls import reverse
 from simulator.faults import load_faults
 from tests.factories.bench import act, begin, work_to_the_end
 from tests.factories.cases import CallFactory
-from tests.factories.people import MemberFactory, ShopFactory
-from training.bench.models import LogEntry
+from tests.factories.people import MONDAY, MemberFactory, ShopFactory
+from training.bench.models import Attempt, LogEntry
 from training.cases.book import load_calls
 
 pytestmark = pytest.mark.django_db
@@ -313,3 +313,24 @@ def test_teardown_says_marks_with_reasons_what_was_done_and_what_would_have_part
     assert "What would have separated them" in words
     assert "Hold a paper strip to the intake" in words
     assert INLINE.findall(response.text) == []
+
+
+@pytest.fixture
+def outdated(attempt):
+    """An attempt of the same learner, begun on a machine whose data have been changed since."""
+    case = attempt.case | {"parameters": "those of another machine"}
+    return Attempt.objects.create(
+        learner=attempt.learner, call=CallFactory(slug="hot-paint-smell"), case=case, started_at=MONDAY
+    )
+
+
+def test_an_attempt_that_cannot_be_replayed_says_so_and_is_no_server_error(learner, outdated):
+    sent = {"deed": "hand", "do": "start", "key": "k"}
+
+    page = learner.get(bench_of(outdated))
+    posted = learner.post(act_of(outdated), sent)
+    swapped = learner.post(act_of(outdated), sent, headers=HTMX)
+
+    assert (page.status_code, posted.status_code) == (409, 409)
+    assert "data were changed" in page.text
+    assert swapped.headers["HX-Redirect"] == bench_of(outdated)
