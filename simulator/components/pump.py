@@ -14,9 +14,10 @@ from simulator.components.cycle import DEGREE, CycleAverages, Polynomial
 from simulator.components.spec import check_between, check_positive, measured
 
 # Share of the air blown back through an intake reed that the next intake stroke draws in again; the rest is
-# lost in the filter housing. Common practice, no source: set so that a head with a leaking reed stands
-# 20-40 C above its twin.
-REINDUCED_SHARE = 0.7
+# lost in the filter housing. Air that comes back keeps a share of its heat and leaves the other in the head.
+# Common practice, no source: set so that a head with a badly leaking reed stands 20-40 C above its twin.
+REINDUCED_SHARE = 0.85
+KEPT_HEAT_SHARE = 0.5
 # A reed or ring pressed on its seat by standing pressure passes this share of what it passes while it beats.
 # Common practice, no source: a head left charged lets itself down in a quarter of an hour to an hour.
 STANDING_SEAT_SHARE = 0.09
@@ -295,9 +296,10 @@ def cylinder_flow(
     # both warm the charge, so less of it fits into the cylinder.
     blown = leak_share * cylinder.intake_leak_area / (leak_area + 1e-15)
     again = REINDUCED_SHARE * blown
-    charge_temperature = ambient_temperature * (1.0 - again) / max(
-        1.0 - again * leak_heat, 0.35
-    ) + 0.5 * back_share * (head_line_temperature - ambient_temperature)
+    kept = KEPT_HEAT_SHARE * again
+    charge_temperature = ambient_temperature * (1.0 - kept) / (1.0 - kept * leak_heat) + 0.5 * back_share * (
+        head_line_temperature - ambient_temperature
+    )
     charge = cold_flow * ambient_temperature / charge_temperature
 
     work = air.CP * charge_temperature * (ratio.isentropic - 1.0) / pump.indicated_efficiency
