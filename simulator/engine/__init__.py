@@ -164,7 +164,7 @@ def advance(
         log = _blank_logbook(recording)
         t, h, why = integrate(y, m, t, h, task, log)
         pieces.append(_read(log))
-        work += Work(*(int(n) for n in log.count[TAKEN:]))
+        work += Work(*(int(n) for n in log.tally[TAKEN:]))
     if why == 3:
         raise EngineFailed(f"The engine cannot follow the machine beyond {t:.3f} s.")
     end = Snapshot(
@@ -188,7 +188,7 @@ def _blank_logbook(recording: bool) -> Logbook:
 
 
 def _read(log: Logbook) -> Trace:
-    samples, events = int(log.count[SAMPLES]), int(log.count[EVENTS])
+    samples, events = int(log.tally[SAMPLES]), int(log.tally[EVENTS])
     happened = tuple(
         Event(float(at), NAMES[Happening(what)])
         for at, what in zip(log.event_time[:events], log.event[:events], strict=True)

@@ -31,7 +31,7 @@ class Logbook(NamedTuple):
     values: np.ndarray  # shape (samples, channels)
     event_time: np.ndarray  # [s]
     event: np.ndarray  # Happening
-    count: np.ndarray  # samples, events, steps, rejected steps, right-hand sides
+    tally: np.ndarray  # samples, events, steps, rejected steps, right-hand sides
 
 
 SAMPLES, EVENTS, TAKEN, REJECTED, EVALUATED = range(5)
@@ -128,20 +128,20 @@ def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tupl
 def _record(t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> None:
     if not task.recording:
         return
-    n = log.count[SAMPLES]
+    n = log.tally[SAMPLES]
     c = observe(state_of(y), modes_of(m), task.hands, task.p)
     log.time[n] = t
     for i in range(CHANNEL_COUNT):
         log.values[n, i] = c[i]
-    log.count[SAMPLES] = n + 1
+    log.tally[SAMPLES] = n + 1
 
 
 @njit(cache=True)
 def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> bool:
     """Write an event down, apply it, and say whether it ends the run."""
-    n = log.count[EVENTS]
+    n = log.tally[EVENTS]
     log.event_time[n], log.event[n] = t, what
-    log.count[EVENTS] = n + 1
+    log.tally[EVENTS] = n + 1
     _apply(what, m)
     _record(t, y, m, task, log)
     return _ends(what, task.watch)
@@ -192,13 +192,13 @@ def _accept(
 @njit(cache=True)
 def _shrink(error: float) -> float:
     """Factor on a rejected step."""
-    return max(min(0.9 * error**-0.25, 0.9), 0.1) if math.isfinite(error) else 0.1
+    return max(min(0.9 * math.pow(error, -0.25), 0.9), 0.1) if math.isfinite(error) else 0.1
 
 
 @njit(cache=True)
 def _stretch(error: float, calm: bool) -> float:
     """Factor on the step after an accepted one."""
-    return min(6.0 if calm else 1.0, max(0.2, 0.9 * max(error, 1e-8) ** -0.25))
+    return min(6.0 if calm else 1.0, max(0.2, 0.9 * math.pow(max(error, 1e-8), -0.25)))
 
 
 @njit(cache=True)
@@ -219,24 +219,24 @@ def integrate(
     if task.until - t > SHORTEST and _settle(t, y, m, task, w, log):
         return t, h, 1
     while task.until - t > SHORTEST:
-        if log.count[SAMPLES] > log.time.size - 16 or log.count[EVENTS] > log.event.size - 16:
+        if log.tally[SAMPLES] > log.time.size - 16 or log.tally[EVENTS] > log.event.size - 16:
             return t, h, 2
         if fresh:
             right_hand_side(y, modes_of(m), task.hands, task.p, w.f0)
             jacobian(y, w.f0, modes_of(m), task.hands, task.p, w.rhs, w.jacobian)
-            log.count[EVALUATED] += 1 + GROUPS.shape[0]
+            log.tally[EVALUATED] += 1 + GROUPS.shape[0]
         h = min(h, LONGEST_STEP, task.until - t)
         error = step(y, h, modes_of(m), task, w)
-        log.count[EVALUATED] += 5
+        log.tally[EVALUATED] += 5
         fresh = error <= 1.0  # not a number counts as too large
         if not fresh:
-            log.count[REJECTED] += 1
+            log.tally[REJECTED] += 1
             calm = False
             h *= _shrink(error)
             if h < 1e-12:
                 return t, h, 3
             continue
-        log.count[TAKEN] += 1
+        log.tally[TAKEN] += 1
         t, which = _accept(t, h, y, m, task, w, log)
         if which == 0:  # after a rejected step the next may not be longer at once
             h *= _stretch(error, calm)
