@@ -72,28 +72,39 @@ def check_safely(attempt, name):
 
 def work_to_the_end(attempt, path=None, repair=None, statement=None):
     """Do a call by its best path: check, name, mend, prove, tell, close."""
-    call = attempt.call
-    for name in call.best_path if path is None else path:
+    for name in attempt.call.best_path if path is None else path:
         check_safely(attempt, name)
     name_the_truth(attempt)
-    right = next(one.slug for one in repairs().values() if call.faults[0]["fault"] in one.right_for)
-    return finish(attempt, repair or right, statement)
+    return finish(attempt, *([repair] if repair else right_repairs(attempt)), statement=statement)
+
+
+def right_repairs(attempt):
+    """The right repair of each true fault."""
+    return [
+        next(one.slug for one in repairs().values() if true["fault"] in one.right_for)
+        for true in attempt.call.faults
+    ]
 
 
 def name_the_truth(attempt, confidence="sure"):
     """Write what is truly wrong in ink; where a fault may sit anywhere, the first place is said."""
-    true = attempt.call.faults[0]
-    places = faults_of(attempt.call.rig)[true["fault"]].locations
-    location = true.get("location") or (places[0] if places else "")
-    return act(attempt, "name", fault=true["fault"], location=location, confidence=confidence)
+    details = {}
+    for true, fault, location in zip(
+        attempt.call.faults, ("fault", "second"), ("location", "second_location"), strict=False
+    ):
+        places = faults_of(attempt.call.rig)[true["fault"]].locations
+        details[fault] = true["fault"]
+        details[location] = true.get("location") or (places[0] if places else "")
+    return act(attempt, "name", confidence=confidence, **details)
 
 
-def finish(attempt, repair, statement=None):
-    """Mend in the state it asks for, prove, tell and close after the naming."""
-    needed = repairs()[repair].safe
-    if needed != "S0":
-        make_safe(attempt, needed)
-    act(attempt, "repair", repair=repair)
+def finish(attempt, *chosen, statement=None):
+    """Mend in the state each repair asks for, prove, tell and close after the naming."""
+    for repair in chosen:
+        needed = repairs()[repair].safe
+        if needed != "S0":
+            make_safe(attempt, needed)
+        act(attempt, "repair", repair=repair)
     act(attempt, "proof")
     right = next(row["slug"] for row in attempt.call.statements if row["right"])
     act(attempt, "say", statement=statement or right)

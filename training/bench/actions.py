@@ -51,9 +51,13 @@ class Outcome:
 def open_attempt(*, learner: Member, call: Call, now: datetime, seed: int | None = None) -> Attempt:
     """Begin a call: freeze the case. The learner's open attempt on this call is given back if there is one."""
     get_user_model().objects.select_for_update().get(pk=learner.pk)  # two clicks at once begin one attempt
-    begun: Attempt | None = Attempt.objects.filter(learner=learner, call=call, outcome__isnull=True).first()
-    if begun is not None:
-        return begun
+    for begun in Attempt.objects.filter(learner=learner, call=call, outcome__isnull=True).order_by(
+        "-started_at"
+    ):
+        if not Case.read(
+            begun.case
+        ).is_changed:  # one that cannot be gone on with stays in the books as it is
+            return begun
     if not call.live:
         raise OutOfOrder("This call is off the call sheet. Take another.")
     case = Case.begin(

@@ -92,9 +92,14 @@ class Case:
         fresh.seed = self.seed
         return fresh
 
+    @property
+    def is_changed(self) -> bool:
+        """Whether the machine's figures are no longer those the case was begun with."""
+        return digest(self.rig, self.injected) != self.parameters
+
     def check_unchanged(self) -> None:
         """Refuse to replay on a machine whose figures are no longer those of the case."""
-        if digest(self.rig, self.injected) != self.parameters:
+        if self.is_changed:
             raise CaseChanged(
                 "The machine's data were changed after this call was begun, so it cannot be gone on with. "
                 "Begin the call again; what was marked before stands."

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from simulator import hazards
-from simulator.checks import CannotTake, UnsafeCheck, take, words
+from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, take, words
 from training.bench import rules
 from training.bench.case import checks, repairs
 from training.bench.deeds import HANDS, LONGEST_WAIT, SAFE_STEPS
-from training.bench.exceptions import CannotBeDone, NoSuchThing, NotUnderstood, OutOfOrder
+from training.bench.exceptions import CannotBeDone, CaseChanged, NoSuchThing, NotUnderstood, OutOfOrder
 from training.bench.job import Line, Named, Told
 from training.bench.proof import run_proof
 
@@ -85,13 +85,19 @@ def _wait(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
 
 
 def _check(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
-    title = checks()[details["check"]].title
+    check = checks().get(details["check"])
+    if check is None:
+        raise CaseChanged(
+            f"The check '{details['check']}' is no longer in the tool roll: begin the call again."
+        )
     try:
-        if checks()[details["check"]].safe == "S1":
+        if check.safe == "S1":
             hazards.check_may_run(job.session, job.stop_words())
         finding = take(job.session, details["check"], details["place"], key=f"line-{line.number}")
+    except UnknownCheck as gone:
+        raise CaseChanged(f"{gone} The tool roll was changed: begin the call again.") from gone
     except (UnsafeCheck, hazards.Prohibited) as reason:
-        return _told(job, line, f"{title}: not carried out.", critical=str(reason))
+        return _told(job, line, f"{check.title}: not carried out.", critical=str(reason))
     except CannotTake as reason:
         raise CannotBeDone(str(reason)) from reason
     return _told(job, line, words(finding), finding=finding)

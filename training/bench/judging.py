@@ -14,7 +14,7 @@ from simulator.evidence import Deed, NextCheck, best_next, outcome_table
 from simulator.evidence import replay as redo
 from simulator.faults import Injected
 from training.bench.case import catalogue, faults_of, rig_of
-from training.bench.replay import replay
+from training.bench.replay import replay_afresh
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -46,10 +46,16 @@ class Evidence:
     shows_fault: int
 
 
-@lru_cache(maxsize=512)
 def evidence(case: Case, lines: tuple[Line, ...]) -> Evidence:
     """Weigh the findings of a log up to the naming against every suspect of the rig."""
-    job = replay(case, lines)
+    named = next((index for index, line in enumerate(lines) if line.deed == "name"), len(lines))
+    return _weighed(case, lines[:named])
+
+
+@lru_cache(maxsize=512)
+def _weighed(case: Case, lines: tuple[Line, ...]) -> Evidence:
+    """Weigh all findings of a log; kept, as the same log is asked for by the mark and by every teardown."""
+    job = replay_afresh(case, lines)
     deeds, numbers, seen = _deeds(job)
     ruled_out: dict[str, int] = {}
     for slug, fault in faults_of(case.rig).items():
@@ -84,13 +90,11 @@ def _variants(fault: Fault) -> list[tuple[Injected, ...]]:
 
 
 def _deeds(job: Job) -> tuple[list[Deed], list[int], list[str | None]]:
-    """Return the deeds up to the naming as the simulator knows them, their lines, and what each check found."""
+    """Return the deeds as the simulator knows them, their lines, and what each check found."""
     deeds: list[Deed] = []
     numbers: list[int] = []
     seen: list[str | None] = []
     for told in job.told:
-        if job.named and told.line.number >= job.named_number:
-            break
         for deed in _as_deeds(told):
             deeds.append(deed)
             numbers.append(told.line.number)

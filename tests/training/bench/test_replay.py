@@ -10,6 +10,8 @@ from tests.factories.bench import act, begin, check, make_safe, work_to_the_end
 from training.bench import queries, tracing
 from training.bench import replay as replaying
 from training.bench.case import Case
+from training.bench.exceptions import CaseChanged
+from training.bench.job import Line
 from training.bench.replay import KEPT, follow, forget, replay, replay_afresh
 
 pytestmark = pytest.mark.django_db
@@ -133,3 +135,11 @@ def test_a_trace_is_small_and_rises_in_time():
     assert history["t"] == sorted(history["t"])
     assert all(len(values) == len(history["t"]) for values in history["ch"].values())
     assert all(np.isfinite(values).all() for values in history["ch"].values())
+
+
+@pytest.mark.parametrize("gone", [{"check": "sniff", "place": ""}, {"check": "soap", "place": "lp-moon"}])
+def test_a_log_with_a_check_that_is_gone_is_refused_in_words(gone):
+    attempt = begin()
+
+    with pytest.raises(CaseChanged, match="begin the call again"):
+        replay(Case.read(attempt.case), [Line(1, 0.0, "check", gone)])
