@@ -51,6 +51,7 @@ class Outcome:
 def open_attempt(*, learner: Member, call: Call, now: datetime, seed: int | None = None) -> Attempt:
     """Begin a call: freeze the case. The learner's open attempt on this call is given back if there is one."""
     get_user_model().objects.select_for_update().get(pk=learner.pk)  # two clicks at once begin one attempt
+    begun: Attempt
     for begun in Attempt.objects.filter(learner=learner, call=call, outcome__isnull=True).order_by(
         "-started_at"
     ):
