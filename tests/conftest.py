@@ -4,6 +4,11 @@ import os
 import shutil
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# A busy computer is no fault of what is tested.
+settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("unhurried")
 
 # Playwright's synchronous face runs an event loop in this thread, and Django would refuse the database under it.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
