@@ -7,6 +7,7 @@ from tests.factories.bench import (
     act,
     begin,
     check,
+    finish,
     make_safe,
     name_the_truth,
     restore,
@@ -123,13 +124,17 @@ def test_a_deed_within_the_grant_happens_at_its_moment(attempt):
     assert list(attempt.entries.order_by("number").values_list("at", flat=True)) == [0.0, 30.0]
 
 
-def test_a_day_without_end_is_refused(attempt, monkeypatch):
+def test_a_call_without_end_is_brought_to_its_end(attempt, monkeypatch):
     monkeypatch.setattr(actions, "MOST_LINES", 2)
     act(attempt, "suspect", fault="ring-wear")
     act(attempt, "suspect", fault="ring-wear", out=False)
 
-    with pytest.raises(AttemptClosed, match="working day"):
+    with pytest.raises(OutOfOrder, match="long enough"):
         act(attempt, "suspect", fault="ring-wear")
+    name_the_truth(attempt)
+    finish(attempt, "none")
+
+    assert AttemptResult.objects.filter(attempt=attempt).exists()
 
 
 # ---- the log is ink ------------------------------------------------------------------------------------------
