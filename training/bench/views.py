@@ -143,6 +143,8 @@ def _bench_page(
         if wants_fragment(request):
             return HttpResponseClientRedirect(reverse("bench:bench", args=[attempt.public_id]))
         return _refused_page(request, refusal)
+    if view.stage == "closed" and refused is None:
+        return redirect("bench:teardown", attempt.public_id)
     asked = request.GET.get("open", refused_deed)
     context = {
         "view": view,

@@ -274,6 +274,17 @@ def test_teardown_is_not_found_before_the_call_is_closed(learner, attempt):
     assert learner.get(teardown_of(attempt)).status_code == 404
 
 
+def test_the_bench_of_a_closed_call_leads_to_its_teardown_and_takes_no_deed(learner, attempt):
+    work_to_the_end(attempt, path=["look:belt"], repair="none")
+
+    page = learner.get(bench_of(attempt))
+    refused = learner.post(act_of(attempt), {"deed": "hand", "do": "start", "key": "late"})
+
+    assert page.headers["Location"] == teardown_of(attempt)
+    assert refused.status_code == 409
+    assert "This call is closed" in refused.text
+
+
 def test_teardown_is_for_the_learner_and_the_shops_instructors_and_manager(client, attempt):
     work_to_the_end(attempt, path=["look:belt"], repair="none")
     shop = attempt.learner.shop
