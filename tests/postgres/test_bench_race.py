@@ -1,4 +1,4 @@
-"""Two at once on a real PostgreSQL: the database lets each deed happen once, in one order."""
+"""Two at once: the database lets each deed happen once, in one order; on PostgreSQL and on SQLite in a file."""
 
 import json
 import os
@@ -12,12 +12,11 @@ import psycopg
 import pytest
 from django.conf import settings
 
-pytestmark = pytest.mark.postgres
 ROOT = Path(settings.BASE)
 
 
 @pytest.fixture
-def database(postgres_url):
+def postgres(postgres_url):
     """A database of its own on the server, gone afterwards."""
     name = f"pumpwright_race_{uuid4().hex[:12]}"
     with psycopg.connect(postgres_url, autocommit=True) as server:
@@ -45,7 +44,16 @@ def run(database, tmp_path, *command):
     return done.stdout
 
 
-def test_deeds_sent_at_once_happen_once_and_in_one_order(database, tmp_path):
+@pytest.mark.postgres
+def test_deeds_sent_at_once_happen_once_and_in_one_order_on_postgresql(postgres, tmp_path):
+    races_happen_once(postgres, tmp_path)
+
+
+def test_deeds_sent_at_once_happen_once_and_in_one_order_on_sqlite(tmp_path):
+    races_happen_once(f"sqlite:///{tmp_path / 'race.sqlite3'}", tmp_path)
+
+
+def races_happen_once(database, tmp_path):
     run(database, tmp_path, "manage.py", "migrate", "--verbosity", "0")
     found = json.loads(run(database, tmp_path, "-m", "tests.postgres.race"))
 
