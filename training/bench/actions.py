@@ -187,7 +187,7 @@ def _write(attempt: Attempt, key: str, told: Told, now: datetime) -> LogEntry:
         number=told.line.number,
         key=key,
         at=told.line.at,
-        ended=told.ended,
+        ended=max(told.ended, told.line.at),  # clock + (at - clock) may fall short of `at` by the last bit
         deed=told.line.deed,
         details=told.line.details,
         answer=told.answer(),
