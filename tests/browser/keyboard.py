@@ -45,8 +45,9 @@ class Keyboard:
         """Go to a button that posts by htmx, press it and wait until htmx has settled the answer."""
         self.reach(selector)
         self.page.evaluate(
-            "() => { window.settled = new Promise(done =>"
-            " document.addEventListener('htmx:afterSettle', () => done(true), { once: true })); }"
+            "() => { window.settled = new Promise(done => {"
+            " document.addEventListener('htmx:afterSettle', () => done(true), { once: true });"
+            " document.addEventListener('htmx:responseError', e => done(e.detail.xhr.status), { once: true }); }); }"
         )
         self.page.keyboard.press("Enter")
         assert self.page.evaluate("window.settled") is True
