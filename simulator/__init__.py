@@ -9,7 +9,16 @@ _HERE = Path(__file__).parent
 
 
 # Everything that is compiled, or whose tuples the compiled code is built on.
-_COMPILED = ("air.py", "components/*.py", "dynamics.py", "engine/*.py", "flow.py", "heat.py", "machine.py")
+_COMPILED = (
+    "air.py",
+    "compiled.py",
+    "components/*.py",
+    "dynamics.py",
+    "engine/*.py",
+    "flow.py",
+    "heat.py",
+    "machine.py",
+)
 
 
 def _source_digest() -> str:

@@ -2,7 +2,7 @@
 
 import math
 
-from numba import njit
+from simulator.compiled import law
 
 GAS_CONSTANT = 287.05287  # dry air [J/(kg·K)], ISO 2533:1975
 GAMMA = 1.4  # ratio of the specific heats of dry air [-]
@@ -22,7 +22,7 @@ FREEZING_POINT = 273.15  # [K]
 WATER_TO_DRY_AIR = 0.62198  # ratio of the molar masses [-]
 
 
-@njit(cache=True, forceinline=True)
+@law
 def density(absolute_pressure: float, temperature: float) -> float:
     """Density of dry air as an ideal gas.
 
@@ -50,7 +50,7 @@ def density(absolute_pressure: float, temperature: float) -> float:
     return absolute_pressure / (GAS_CONSTANT * temperature)
 
 
-@njit(cache=True, forceinline=True)
+@law
 def standard_temperature(altitude: float) -> float:
     """Temperature of the standard atmosphere at a height above the sea.
 
@@ -85,7 +85,7 @@ def standard_temperature(altitude: float) -> float:
     return STANDARD_TEMPERATURE - LAPSE_RATE * geopotential
 
 
-@njit(cache=True, forceinline=True)
+@law
 def standard_pressure(altitude: float) -> float:
     """Pressure of the standard atmosphere at a height above the sea.
 
@@ -118,7 +118,7 @@ def standard_pressure(altitude: float) -> float:
     return STANDARD_PRESSURE * math.pow(ratio, PRESSURE_EXPONENT)
 
 
-@njit(cache=True, forceinline=True)
+@law
 def saturation_pressure(temperature: float) -> float:
     """Vapour pressure of water over liquid, the most that air can hold.
 
@@ -146,7 +146,7 @@ def saturation_pressure(temperature: float) -> float:
     return 611.21 * math.exp((18.678 - celsius / 234.5) * celsius / (257.14 + celsius))
 
 
-@njit(cache=True, forceinline=True)
+@law
 def humidity_ratio(vapour_pressure: float, absolute_pressure: float) -> float:
     """Water carried by a kilogram of dry air.
 

@@ -7,9 +7,8 @@ that what is integrated and what is read can never disagree.
 import math
 from typing import NamedTuple
 
-from numba import njit
-
 from simulator import air, flow
+from simulator.compiled import law
 from simulator.components import check_valve, head_line, motor, outlet, pump, receiver, relief_valve, unloader
 from simulator.machine import Parameters
 
@@ -96,14 +95,14 @@ class Flows(NamedTuple):
     electric_power: float  # [W]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def _receiver_pressure(state: State, p: Parameters, liquid: float) -> float:
     """Absolute pressure of the air above the water. [Pa]"""
     gas = p.receiver.volume - liquid / receiver.WATER_DENSITY
     return state.receiver_mass * air.GAS_CONSTANT * state.receiver_temperature / gas
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def _liquid(state: State, p: Parameters) -> float:
     """Water standing at the bottom of the receiver. [kg]"""
     return receiver.liquid_water(
@@ -111,7 +110,7 @@ def _liquid(state: State, p: Parameters) -> float:
     )
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     """Absolute pressures in receiver, head line and shop line.
 
@@ -138,7 +137,7 @@ def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     )
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def _electric(
     state: State, modes: Modes, hands: Hands, p: Parameters
 ) -> tuple[float, float, float, float, float]:
@@ -153,7 +152,7 @@ def _electric(
     return m.torque, m.voltage, supply.voltage - share * (supply.voltage - m.voltage), m.current, m.power
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     """Work out every flow of the machine at one instant.
 
@@ -187,14 +186,13 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
 
     drop = p.intake.drop_coefficient * hands.element_in
     swept = p.pump.cylinder_1.swept_volume + p.pump.cylinder_2.swept_volume
-    drawn = p.pump.delivery_factor * swept * max(crank, 0.0) / (2.0 * math.pi)
-    clearance = p.pump.cylinder_1.clearance_ratio
-    p_inlet = pump.intake_pressure(p.pump, drawn, clearance, drop, p_room, t_room, p_head)
-    ratio = pump.compression(p.pump, p_inlet, p_head)
     # A trial step past the standstill may ask for a hair below it: a pump that creeps back pumps nothing.
     forward = max(crank, 0.0)
-    one = pump.cylinder_flow(p.pump.cylinder_1, p.pump, forward, p_inlet, ratio, t_head, t_room)
-    two = pump.cylinder_flow(p.pump.cylinder_2, p.pump, forward, p_inlet, ratio, t_head, t_room)
+    drawn = p.pump.delivery_factor * swept * forward / (2.0 * math.pi)
+    clearance = p.pump.cylinder_1.clearance_ratio
+    ratio = pump.compression(p.pump, drawn, clearance, drop, p_room, t_room, p_head)
+    one = pump.cylinder_flow(p.pump.cylinder_1, p.pump, forward, ratio, t_head, t_room)
+    two = pump.cylinder_flow(p.pump.cylinder_2, p.pump, forward, ratio, t_head, t_room)
     standing = pump.standing_leak_area(p.pump.cylinder_1) + pump.standing_leak_area(p.pump.cylinder_2)
     at_rest = 4.0 / (4.0 + crank * crank)
 
@@ -240,7 +238,7 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     )
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> float:
     """Rate of change of the receiver air's temperature. [K/s]"""
     t = state.receiver_temperature
@@ -251,7 +249,7 @@ def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> 
     return (carried - loss * (t - p.intake.ambient_temperature)) / (state.receiver_mass * air.CV)
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
     """How fast every state changes.
 
@@ -352,7 +350,7 @@ class Channels(NamedTuple):
     leak_head_vent: float
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels:
     """What instruments could show at one instant.
 

@@ -2,9 +2,8 @@
 
 import math
 
-from numba import njit
-
 from simulator.air import GAMMA, GAS_CONSTANT
+from simulator.compiled import law
 
 LEAK_COEFFICIENT = 0.8  # between a sharp edge (0.61) and a well-rounded hole (0.97); common practice [-]
 CRITICAL_RATIO = math.pow(2.0 / (GAMMA + 1.0), GAMMA / (GAMMA - 1.0))  # below it the flow is choked [-]
@@ -29,7 +28,7 @@ _JOINT_SLOPE = (
 )
 
 
-@njit(cache=True, forceinline=True)
+@law
 def disc_area(diameter: float) -> float:
     """Area of a round opening.
 
@@ -55,7 +54,7 @@ def disc_area(diameter: float) -> float:
     return math.pi * diameter * diameter / 4.0
 
 
-@njit(cache=True, forceinline=True)
+@law
 def orifice_mass_flow(
     flow_area: float, upstream_pressure: float, upstream_temperature: float, downstream_pressure: float
 ) -> float:
@@ -109,7 +108,7 @@ def orifice_mass_flow(
     return driven * _SUBSONIC * math.sqrt(fourth * temperature_ratio * (1.0 - temperature_ratio))
 
 
-@njit(cache=True, forceinline=True)
+@law
 def two_way_mass_flow(
     flow_area: float, pressure_a: float, temperature_a: float, pressure_b: float, temperature_b: float
 ) -> float:
@@ -150,7 +149,7 @@ def two_way_mass_flow(
     return -flow
 
 
-@njit(cache=True, forceinline=True)
+@law
 def series_area(area_1: float, area_2: float) -> float:
     """Flow area of two openings one behind the other.
 
@@ -183,7 +182,7 @@ def series_area(area_1: float, area_2: float) -> float:
     return area_1 * area_2 / math.sqrt(area_1 * area_1 + area_2 * area_2)
 
 
-@njit(cache=True, forceinline=True)
+@law
 def liquid_mass_flow(flow_area: float, pressure_drop: float, density: float) -> float:
     """Mass flow of a liquid forward through an opening.
 

@@ -144,7 +144,7 @@ def _sqlite(path: Path) -> dict[str, object]:
             "timeout": 20,
             "transaction_mode": "IMMEDIATE",
             "init_command": (
-                "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA temp_store=MEMORY; "
+                "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA temp_store=MEMORY; "
                 "PRAGMA mmap_size=134217728; PRAGMA cache_size=-16000; PRAGMA journal_size_limit=27103364;"
             ),
         },

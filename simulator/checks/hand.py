@@ -279,10 +279,7 @@ def wait_for_pressure(job: Job, gauge_pressure: float, limit: float = RUN_LIMIT)
     """Let a pumping machine go on until the receiver is above a pressure; False if it stops before."""
     session = job.session
     began = session.clock
-    while session.clock < began + limit:
-        if job.now("receiver_gauge_pressure") >= gauge_pressure:
+    while session.clock < began + limit and is_pumping(job):
+        if session.run_until("receiver-above", 2.0 * SLICE, gauge_pressure):
             return True
-        if not is_pumping(job):
-            return False
-        session.run_until("receiver-above", 2.0 * SLICE, gauge_pressure)
     return job.now("receiver_gauge_pressure") >= gauge_pressure

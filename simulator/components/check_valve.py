@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
 from simulator import flow
+from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 
@@ -28,7 +27,7 @@ class CheckValveParameters(NamedTuple):
     leak_area: float  # flow area of the shut valve, backwards [m²]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def mass_flow(
     check: CheckValveParameters,
     head_pressure: float,

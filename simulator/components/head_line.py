@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
+from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 # Share of the head line's excess temperature left at its tank end, as a contact thermometer finds it
@@ -36,7 +35,7 @@ class HeadLineParameters(NamedTuple):
     leak_area: float  # flow area to the room [m²]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def tank_end_temperature(head_line_temperature: float, ambient_temperature: float) -> float:
     """Temperature of the air as it enters the receiver.
 

@@ -4,8 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
+from simulator.compiled import law
 from simulator.components.spec import check_between, check_positive, measured
 
 # Standstill torque of the run connection alone (run capacitor, no start capacitor) over full-load torque.
@@ -181,7 +180,7 @@ class Connected(NamedTuple):
     power: float  # taken at the terminals [W]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def torque_curve(motor: MotorParameters, slip: float, start_switch_closed: float) -> float:
     """Torque at the voltage of the connection, over full-load torque.
 
@@ -211,7 +210,7 @@ def torque_curve(motor: MotorParameters, slip: float, start_switch_closed: float
     return run + motor.start_torque * slip * start_switch_closed
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def connected(
     motor: MotorParameters,
     speed: float,
@@ -278,7 +277,7 @@ def connected(
     return Connected(motor.full_load_torque * at_volts * at_volts * curve, volts, amperes, power)
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def winding_heating(
     motor: MotorParameters,
     winding_temperature: float,
@@ -316,7 +315,7 @@ def winding_heating(
     return (motor.winding_rise * load * load - shed) / motor.winding_time_constant
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def protector_heating(
     motor: MotorParameters, protector_temperature: float, winding_temperature: float, amperes: float
 ) -> float:

@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
 from simulator import flow
+from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 
@@ -33,7 +32,7 @@ class OutletParameters(NamedTuple):
     leak_area: float  # of hoses and couplers [m²]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def regulator_flow(
     outlet: OutletParameters,
     receiver_pressure: float,

@@ -7,9 +7,8 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
 from simulator import air, flow
+from simulator.compiled import law
 from simulator.components.cycle import DEGREE, CycleAverages, Polynomial
 from simulator.components.spec import check_between, check_positive, measured
 
@@ -19,10 +18,10 @@ from simulator.components.spec import check_between, check_positive, measured
 REINDUCED_SHARE = 0.85
 KEPT_HEAT_SHARE = 0.5
 # A reed or ring pressed on its seat by standing pressure passes this share of what it passes while it beats.
-# Common practice, no source: a head left charged lets itself down in a quarter of an hour to an hour.
-STANDING_SEAT_SHARE = 0.09
+# Common practice, no source: a head left charged lets itself down over an hour or more.
+STANDING_SEAT_SHARE = 0.02
 # Breakaway friction is higher than running friction. Common practice, no source.
-BREAKAWAY_EXCESS = 0.8
+BREAKAWAY_EXCESS = 1.5
 # Angle over which one compression peak is carried by the flywheel. [rad]
 PEAK_ANGLE = 0.35
 
@@ -108,8 +107,9 @@ class PumpParameters(NamedTuple):
 
 
 class Compression(NamedTuple):
-    """Powers of the pressure ratio that both cylinders share."""
+    """Intake pressure and powers of the pressure ratio, which both cylinders share."""
 
+    inlet_pressure: float  # behind the filter, absolute [Pa]
     log_ratio: float  # natural logarithm of the pressure ratio, at most ln(LARGEST_RATIO)
     expansion: float  # r^(1/n)
     isentropic: float  # r^((k-1)/k)
@@ -128,7 +128,7 @@ class CylinderFlow(NamedTuple):
     heat_to_head: float  # [W]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def _at(polynomial: Polynomial, log_ratio: float) -> float:
     value = 0.0
     for i in range(DEGREE, -1, -1):
@@ -136,15 +136,15 @@ def _at(polynomial: Polynomial, log_ratio: float) -> float:
     return value
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def _saturating(ratio: float) -> float:
     """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
     square = ratio * ratio
     return ratio / math.sqrt(math.sqrt(1.0 + square * square))
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
-def intake_pressure(
+@law
+def compression(
     pump: PumpParameters,
     drawn: float,
     clearance_ratio: float,
@@ -152,11 +152,12 @@ def intake_pressure(
     ambient_pressure: float,
     temperature: float,
     head_pressure: float,
-) -> float:
-    """Pressure behind the filter: the drop over the element and what the cylinders then take in must agree.
+) -> Compression:
+    """Pressure behind the filter, and the powers of the pressure ratio that follow from it.
 
-    A plugged element lowers the pressure, which raises the pressure ratio, which lets the clearance air fill
-    more of the stroke: the balance is found by Newton's method, from above, where it cannot overshoot.
+    The drop over the element and what the cylinders then take in must agree: a plugged element lowers the
+    pressure, which raises the pressure ratio, which lets the clearance air fill more of the stroke. The balance is
+    found by Newton's method, from above, where it cannot overshoot.
 
     Parameters
     ----------
@@ -177,72 +178,47 @@ def intake_pressure(
 
     Returns
     -------
-    float
-        Absolute pressure behind the filter. [Pa]
+    Compression
+        The ratio counts as 1 when the head stands below the inlet. [Pa and -]
 
     References
     ----------
     Drop of a filter element proportional to flow squared; common practice, no source. Volumetric efficiency as
     in `simulator.heat.volumetric_efficiency`.
     """
+    n = pump.expansion_exponent
     mass_per_pascal = drawn / (air.GAS_CONSTANT * temperature)
     a = drop_coefficient * mass_per_pascal * mass_per_pascal
     inlet = ambient_pressure
+    log_ratio, expansion = 0.0, 1.0
     for _ in range(12):
         log_ratio = max(math.log(head_pressure / inlet), 0.0)
-        expansion = math.exp(log_ratio / pump.expansion_exponent)
+        expansion = math.exp(log_ratio / n)
         share = max(1.0 - clearance_ratio * (expansion - 1.0), 0.02)
-        slope = (
-            clearance_ratio * expansion / pump.expansion_exponent if share > 0.02 and log_ratio > 0.0 else 0.0
-        )
+        slope = clearance_ratio * expansion / n if share > 0.02 and log_ratio > 0.0 else 0.0
         taken = a * inlet * share
         excess = inlet + taken * inlet * share - ambient_pressure
         change = excess / (1.0 + 2.0 * taken * (share + slope))
         inlet -= change
-        if change < 1e-6 * inlet:
+        if change < 1e-6 * inlet:  # the last step is small: carry the powers over it by their slopes
+            moved = change / inlet if log_ratio > 0.0 else 0.0
+            log_ratio += moved
+            expansion *= 1.0 + moved / n
             break
-    return inlet
-
-
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
-def compression(pump: PumpParameters, inlet_pressure: float, head_pressure: float) -> Compression:
-    """Work out the powers of the pressure ratio once for all cylinders.
-
-    Parameters
-    ----------
-    pump : PumpParameters
-        The air end.
-    inlet_pressure : float
-        Behind the filter, absolute. [Pa]
-    head_pressure : float
-        In the head chamber, absolute. [Pa]
-
-    Returns
-    -------
-    Compression
-        Powers of the ratio, which counts as 1 when the head stands below the inlet. [-]
-
-    References
-    ----------
-    None: arithmetic.
-    """
-    ratio = max(head_pressure / inlet_pressure, 1.0)
-    log_ratio = math.log(ratio)
-    expansion = math.exp(log_ratio / pump.expansion_exponent)
     return Compression(
+        inlet,
         min(log_ratio, 2.772588722239781),  # ln of LARGEST_RATIO
         expansion,
         math.exp(log_ratio * (air.GAMMA - 1.0) / air.GAMMA),
-        ratio / expansion,
+        max(head_pressure / inlet, 1.0) / expansion,
     )
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def cylinder_flow(
     cylinder: CylinderParameters,
     pump: PumpParameters,
     speed: float,
-    inlet_pressure: float,
     ratio: Compression,
     head_line_temperature: float,
     ambient_temperature: float,
@@ -257,10 +233,8 @@ def cylinder_flow(
         The air end it belongs to.
     speed : float
         Of the crank. [rad/s]
-    inlet_pressure : float
-        Behind the filter, absolute. [Pa]
     ratio : Compression
-        Of head chamber over inlet. [-]
+        Intake pressure, and powers of head over intake pressure. [Pa and -]
     head_line_temperature : float
         Of the air that leaks back. [K]
     ambient_temperature : float
@@ -276,7 +250,7 @@ def cylinder_flow(
     Volumetric efficiency with clearance and isentropic work over an indicated efficiency: Eastop and
     McConkey, Applied Thermodynamics, chapter on reciprocating compressors.
     """
-    log_ratio = ratio.log_ratio
+    log_ratio, inlet_pressure = ratio.log_ratio, ratio.inlet_pressure
     choked = 0.04041840 * inlet_pressure  # sqrt(k/R)·(2/(k+1))^((k+1)/(2(k-1))) of air, times pressure
     out_factor = max(_at(cylinder.averages.leak_out, log_ratio), 0.0)
     leak_heat = max(_at(cylinder.averages.leak_heat, log_ratio), 1.0)
@@ -330,7 +304,7 @@ def cylinder_flow(
     )
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def standing_leak_area(cylinder: CylinderParameters) -> float:
     """Flow area from the head chamber to the room through a cylinder at rest.
 
@@ -352,7 +326,7 @@ def standing_leak_area(cylinder: CylinderParameters) -> float:
     return STANDING_SEAT_SHARE * flow.series_area(cylinder.discharge_leak_area, outward)
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_at_crank: float) -> float:
     """Torque the crank asks of the drive, compression peaks and breakaway included.
 
@@ -383,10 +357,10 @@ def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_
     carried = 2.0 * excess * mean_torque * PEAK_ANGLE / inertia_at_crank + 1e-6
     peak = mean_torque * excess * carried / (carried + speed * speed)
     friction = pump.friction_torque * (1.0 + BREAKAWAY_EXCESS / (1.0 + speed * speed))
-    return (mean_torque + peak + friction) * math.tanh(speed / 0.15)
+    return (mean_torque + peak + friction) * speed / math.sqrt(speed * speed + 0.01)
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def crankcase_pressure(
     ring_leak: float, breather_area: float, temperature: float, ambient_pressure: float
 ) -> float:

@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
 from simulator import air
+from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 WATER_DENSITY = 998.0
@@ -37,10 +36,7 @@ class ReceiverParameters(NamedTuple):
     standing_water: float  # at the bottom when work begins [kg]
 
 
-FAST = {"contract", "arcp", "reassoc", "nsz"}
-
-
-@njit(cache=True, forceinline=True, fastmath=FAST)
+@law
 def vapour_ratio(volume: float, air_mass: float, temperature: float) -> float:
     """Water vapour that air of a receiver can hold, over the mass of dry air.
 
@@ -67,7 +63,7 @@ def vapour_ratio(volume: float, air_mass: float, temperature: float) -> float:
     return 0.62198 * air.saturation_pressure(temperature) / air_pressure
 
 
-@njit(cache=True, forceinline=True, fastmath=FAST)
+@law
 def liquid_water(volume: float, water_mass: float, air_mass: float, temperature: float) -> float:
     """Water that stands at the bottom: all of it less what the air holds as vapour.
 

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
+from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 
@@ -31,7 +30,7 @@ class ReliefValveParameters(NamedTuple):
     leak_area: float  # flow area of the leaking seat [m²]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def flow_area(relief: ReliefValveParameters, is_open: float) -> float:
     """Flow area to the room at this moment.
 

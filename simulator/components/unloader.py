@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from numba import njit
-
+from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 
@@ -28,7 +27,7 @@ class UnloaderParameters(NamedTuple):
     running_leak_area: float  # flow area while it should be shut [m²]
 
 
-@njit(cache=True, forceinline=True, fastmath={"contract", "arcp", "reassoc", "nsz"})
+@law
 def vent_area(unloader: UnloaderParameters, contacts_closed: float) -> float:
     """Flow area from the head line to the room at this moment.
 

@@ -8,8 +8,8 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from simulator.compiled import stepping
 from simulator.dynamics import ACTIVE, CORE, STATES, Hands, Modes, State, rates
 from simulator.machine import Parameters
 
@@ -45,7 +45,7 @@ _D = np.array(
 )
 
 
-@njit(cache=True)
+@stepping
 def state_of(y: np.ndarray) -> State:
     """Name the entries of a state array of shape (STATES,)."""
     return State(
@@ -53,13 +53,13 @@ def state_of(y: np.ndarray) -> State:
     )  # fmt: skip
 
 
-@njit(cache=True)
+@stepping
 def modes_of(m: np.ndarray) -> Modes:
     """Name the entries of a modes array."""
     return Modes(m[0], m[1], m[2], m[3])
 
 
-@njit(cache=True)
+@stepping
 def right_hand_side(y: np.ndarray, modes: Modes, hands: Hands, p: Parameters, out: np.ndarray) -> None:
     """Rates of change as an array, for this engine and for any other solver.
 
@@ -102,7 +102,7 @@ GROUPS = np.array(
 _OWNER = np.array([0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2])
 
 
-@njit(cache=True)
+@stepping
 def jacobian(
     y: np.ndarray,
     f0: np.ndarray,
@@ -131,7 +131,7 @@ def jacobian(
                     out[i, j] = (work[i] - f0[i]) * scale
 
 
-@njit(cache=True)
+@stepping
 def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
     """LU factors of the core block in place, rows exchanged."""
     for k in range(CORE):
@@ -150,7 +150,7 @@ def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
                     a[i, j] -= a[i, k] * a[k, j]
 
 
-@njit(cache=True)
+@stepping
 def _solve(
     a: np.ndarray, pivot: np.ndarray, jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray
 ) -> None:
@@ -174,7 +174,7 @@ def _solve(
     _follow(jac, hg, b, x)
 
 
-@njit(cache=True)
+@stepping
 def _follow(jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray) -> None:
     """Solve for what the core drives: the two heads together, winding, protector, running totals."""
     for i in range(CORE, STATES):
@@ -221,14 +221,14 @@ class Task(NamedTuple):
     recording: bool
 
 
-@njit(cache=True, forceinline=True)
+@stepping
 def _add(to: np.ndarray, factor: float, what: np.ndarray) -> None:
     """Add a multiple of one state array to another."""
     for i in range(STATES):
         to[i] += factor * what[i]
 
 
-@njit(cache=True)
+@stepping
 def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> float:
     """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
     hg = h * _GAMMA
@@ -254,7 +254,7 @@ def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> flo
     return _error(y, w, task.tolerance)
 
 
-@njit(cache=True)
+@stepping
 def _error(y: np.ndarray, w: Workspace, tolerance: float) -> float:
     """Root mean square of the estimated error over what is allowed; above 1 the step is too long."""
     total = 0.0
@@ -264,7 +264,7 @@ def _error(y: np.ndarray, w: Workspace, tolerance: float) -> float:
     return math.sqrt(total / ACTIVE)
 
 
-@njit(cache=True)
+@stepping
 def between(theta: float, y: np.ndarray, w: Workspace) -> None:
     """Fill the probe with the state inside the step, theta from 0 to 1 (dense output)."""
     for i in range(STATES):

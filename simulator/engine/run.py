@@ -4,8 +4,8 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
+from simulator.compiled import stepping
 from simulator.dynamics import CORE, STATES, Channels, State, observe, pressures
 from simulator.engine.method import (
     GROUPS,
@@ -37,7 +37,7 @@ class Logbook(NamedTuple):
 SAMPLES, EVENTS, TAKEN, REJECTED, EVALUATED = range(5)
 
 
-@njit(cache=True)
+@stepping
 def _margins(y: np.ndarray, m: np.ndarray, task: Task, out: np.ndarray) -> None:
     """How far each event is from happening; at or below zero it happens. Unarmed events stand at 1."""
     s, p = state_of(y), task.p
@@ -60,7 +60,7 @@ def _margins(y: np.ndarray, m: np.ndarray, task: Task, out: np.ndarray) -> None:
     out[8] = _watched(s, m, gauge, task)
 
 
-@njit(cache=True)
+@stepping
 def _watched(s: State, m: np.ndarray, gauge: float, task: Task) -> float:
     """Margin of what the caller waits for, where that is no event of the machine's own."""
     if task.watch == 1:
@@ -73,7 +73,7 @@ def _watched(s: State, m: np.ndarray, gauge: float, task: Task) -> float:
     return 1.0
 
 
-@njit(cache=True)
+@stepping
 def _apply(what: int, m: np.ndarray) -> None:
     if what == 1:
         m[1] = 1.0
@@ -85,7 +85,7 @@ def _apply(what: int, m: np.ndarray) -> None:
         m[2] = 1.0 if what == 7 else 0.0
 
 
-@njit(cache=True)
+@stepping
 def _ends(what: int, watch: int) -> bool:
     """Whether this event is what the caller waits for."""
     return (
@@ -97,7 +97,7 @@ def _ends(what: int, watch: int) -> bool:
     )
 
 
-@njit(cache=True)
+@stepping
 def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tuple[float, int]:
     """Where in the step the first event lies (share of the step) and which; 2.0 and 0 if none does.
 
@@ -124,7 +124,7 @@ def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tupl
     return first, which
 
 
-@njit(cache=True)
+@stepping
 def _record(t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> None:
     if not task.recording:
         return
@@ -136,7 +136,7 @@ def _record(t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) ->
     log.tally[SAMPLES] = n + 1
 
 
-@njit(cache=True)
+@stepping
 def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: Logbook) -> bool:
     """Write an event down, apply it, and say whether it ends the run."""
     n = log.tally[EVENTS]
@@ -147,7 +147,7 @@ def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: 
     return _ends(what, task.watch)
 
 
-@njit(cache=True)
+@stepping
 def _settle(t: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, log: Logbook) -> bool:
     """Let everything happen that is due where the machine stands; says whether one of it ends the run.
 
@@ -166,7 +166,7 @@ def _settle(t: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, lo
     return False
 
 
-@njit(cache=True)
+@stepping
 def _accept(
     t: float, h: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, log: Logbook
 ) -> tuple[float, int]:
@@ -189,19 +189,19 @@ def _accept(
     return end, which
 
 
-@njit(cache=True)
+@stepping
 def _shrink(error: float) -> float:
     """Factor on a rejected step."""
     return max(min(0.9 * math.pow(error, -0.25), 0.9), 0.1) if math.isfinite(error) else 0.1
 
 
-@njit(cache=True)
+@stepping
 def _stretch(error: float, calm: bool) -> float:
     """Factor on the step after an accepted one."""
     return min(6.0 if calm else 1.0, max(0.2, 0.9 * math.pow(max(error, 1e-8), -0.25)))
 
 
-@njit(cache=True)
+@stepping
 def integrate(
     y: np.ndarray, m: np.ndarray, t: float, h: float, task: Task, log: Logbook
 ) -> tuple[float, float, int]:
