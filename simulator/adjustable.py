@@ -37,7 +37,7 @@ ADJUSTABLE: dict[str, Adjustable] = {
     "headline.leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
     # A sound soft-seated valve holds a head charged by a dead unloader at nearly nothing by the morning, as the
     # trade reports; that asks for a tighter seat than the leak which a careful hand can just find.
-    "check.reverse_ratio": Adjustable(1e-6, high=1.0, combine="offset"),
+    "check.reverse_ratio": Adjustable(5e-7, high=1.0, combine="offset"),
     "unloader.open_fraction": Adjustable(1.0, high=1.0, combine="factor"),
     "unloader.running_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
     "unloader.tube_area_factor": Adjustable(1.0, high=1.0, combine="factor"),

@@ -1,8 +1,8 @@
 """Strip-chart samples for the page: only of instruments in view, and as their dials show them.
 
-The receiver's gauge and the turning flywheel are there for everybody to see. A clamp, a meter, a thermometer or
-the teed-in gauge shows only after a check has put it there. The fitted gauge carries its own error, as the one
-on the machine does, and the flywheel is given as coarsely as an eye can judge it.
+The bench's machines carry fixed instruments: gauges on receiver, head line and outlet, an ammeter and a voltmeter
+on the motor's line, thermometers on head and line. Each has its own error, the same for the whole attempt, and
+the flywheel is given as coarsely as an eye can judge it: a check with a proven instrument tells more.
 """
 
 from __future__ import annotations
@@ -25,16 +25,18 @@ BUCKETS = 160  # of the chart's width; each keeps its lowest and highest sample 
 DIAL_SHARE = 0.02  # of span; common practice, no source
 DIAL_SPAN = 200.0 * 6894.757293168361  # [Pa]
 EYE_RPM = 250.0  # an eye tells no finer steps of a turning flywheel [rpm]
-ALWAYS = {"tank": "receiver_gauge_pressure", "rpm": "pump_speed_rpm", "reg": "regulated_gauge_pressure"}
-LEFT_BY = {
-    "head-line-gauge": {"line": "head_line_gauge_pressure"},
-    "amps-run": {"amps": "motor_current"},
-    "amps-start": {"amps": "motor_current"},
-    "volts-run": {"volts": "motor_terminal_voltage"},
-    "volts-start": {"volts": "motor_terminal_voltage"},
-    "head-temps": {"head_f": "head_temperature"},
-    "line-temps": {"line_f": "line_temperature_at_receiver"},
+IN_VIEW = {
+    "tank": "receiver_gauge_pressure",
+    "line": "head_line_gauge_pressure",
+    "reg": "regulated_gauge_pressure",
+    "amps": "motor_current",
+    "volts": "motor_terminal_voltage",
+    "rpm": "pump_speed_rpm",
+    "head_f": "head_temperature",
+    "line_f": "line_temperature_at_receiver",
 }
+METER_SHARE = {"amps": 0.02, "volts": 0.01}  # of the reading; common practice, no source
+THERMOMETER = 3.0  # common practice, no source [K]
 SAID = {
     "contacts-closed": "Contacts closed",
     "contacts-open": "Contacts opened",
@@ -50,16 +52,9 @@ QUANTITY = {
     "head_f": "temperature",
     "line_f": "temperature",
 }
+# Which error is drawn for which dial; the receiver's is the one that checks read off it.
+_ERROR_OF = {line: "fitted-gauge" if line == "tank" else f"fixed-{line}" for line in IN_VIEW}
 DIGITS = {"amps": 1, "volts": 0, "rpm": 0}
-
-
-def in_view(job: Job) -> dict[str, str]:
-    """Return the chart's lines and the channels behind them."""
-    lines = dict(ALWAYS)
-    for told in job.told:
-        if told.finding is not None:
-            lines |= LEFT_BY.get(told.finding.check, {})
-    return lines
 
 
 def ahead(job: Job, limit: float) -> dict[str, Any]:
@@ -78,7 +73,7 @@ def history(job: Job) -> dict[str, Any]:
 def _json(
     job: Job, time: np.ndarray, read: Callable[[str], np.ndarray], events: Iterable[Event]
 ) -> dict[str, Any]:
-    shown = {line: _as_shown(job.session, line, read(channel)) for line, channel in in_view(job).items()}
+    shown = {line: _as_shown(job.session, line, read(channel)) for line, channel in IN_VIEW.items()}
     kept = _thinned(time, list(shown.values()))
     return {
         "v": 1,
@@ -96,14 +91,16 @@ def _json(
 
 def _as_shown(session: Session, line: str, values: np.ndarray) -> np.ndarray:
     """Return a channel as its dial shows it, in the chart's unit."""
-    if line == "tank":
-        draw = float(np.clip(session.rng("fitted-gauge").normal(0.0, 0.5), -1.0, 1.0))
-        values = np.where(values > 0, np.maximum(values + draw * DIAL_SHARE * DIAL_SPAN, 0.0), 0.0)
     if line == "rpm":
         return np.asarray(np.round(values / EYE_RPM) * EYE_RPM)
-    quantity = QUANTITY.get(line)
-    if quantity is None:
-        return values
+    draw = float(np.clip(session.rng(_ERROR_OF[line]).normal(0.0, 0.5), -1.0, 1.0))
+    if line in METER_SHARE:
+        return np.asarray(values * (1.0 + draw * METER_SHARE[line]))
+    quantity = QUANTITY[line]
+    if quantity == "temperature":
+        values = values + draw * THERMOMETER
+    else:  # a needle on its stop stays there
+        values = np.where(values > 0, np.maximum(values + draw * DIAL_SHARE * DIAL_SPAN, 0.0), 0.0)
     zero, one = number(0.0, quantity, "us"), number(1.0, quantity, "us")
     return zero + (one - zero) * values  # both units are linear in SI
 

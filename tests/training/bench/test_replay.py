@@ -112,16 +112,24 @@ def test_the_same_seed_reads_the_same_and_another_reads_otherwise():
     assert readings[0] == readings[1] != readings[2]
 
 
-def test_instruments_show_only_after_they_were_put_on():
+def test_the_trace_holds_the_fixed_instruments_and_nothing_of_what_is_hidden():
     attempt = begin()
-    assert set(queries.bench_view(attempt).trace["ch"]) == {"tank", "rpm", "reg"}
 
-    check(attempt, "amps-run")
-    assert set(queries.bench_view(attempt).trace["ch"]) == {"tank", "rpm", "reg", "amps"}
+    shown = queries.bench_view(attempt).trace["ch"]
 
-    make_safe(attempt)
-    check(attempt, "head-line-gauge")
-    assert "line" in queries.bench_view(attempt).trace["ch"]
+    assert set(shown) == {"tank", "line", "reg", "amps", "volts", "rpm", "head_f", "line_f"}
+    assert shown["amps"][0] == shown["line"][0] == 0.0  # nothing runs, and a needle on its stop stays there
+
+
+def test_dials_have_errors_of_their_own_that_stay_for_the_whole_attempt():
+    one, other = begin(seed=5), begin(seed=6)
+
+    at_start = [queries.bench_view(attempt).trace["ch"]["tank"][0] for attempt in (one, other)]
+    check(one, "look")
+    later = queries.bench_view(one).trace["ch"]["tank"][0]
+
+    assert at_start[0] != at_start[1]
+    assert abs(at_start[0] - later) < 0.5  # the receiver lost next to nothing meanwhile
 
 
 def test_a_trace_is_small_and_rises_in_time():
