@@ -4,12 +4,19 @@ from types import SimpleNamespace
 
 import pytest
 
+from simulator import engine
 from tests.browser.keyboard import Keyboard
 from tests.factories.cases import CallFactory
 from tests.factories.people import PASSWORD, MemberFactory, ShopFactory
 from training.papers.actions import load_drawer
 
 SLOW = 180_000  # the first answers of a fresh process compile the machine [ms]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled_engine():
+    """Compile the machine before a request does so with the database's write lock in its hand."""
+    engine.warm()
 
 
 @pytest.fixture

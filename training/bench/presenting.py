@@ -102,7 +102,6 @@ def bench_context(view: BenchView, system: str) -> dict[str, Any]:
         "more_hands": [hand for hand in hands if hand.ident not in MAIN_HANDS and hand.open],
         "hand_words": _hand_words(view),
         "has": " ".join(now),
-        "has_list": tuple(now),
         "pressure_unit": "bar" if system == "metric" else "psi",
         "system": system,
         "pinned": [note for note in view.notes if note.pinned],
