@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.factories.bench import act, begin, check, make_safe, work_to_the_end
+from tests.factories.bench import act, begin, check, work_to_the_end
 from training.bench import queries, tracing
 from training.bench import replay as replaying
 from training.bench.case import Case
