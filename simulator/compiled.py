@@ -28,7 +28,9 @@ def law(function: FunctionT) -> FunctionT:
     callable
         The same, compiled.
     """
-    return cast("FunctionT", njit(cache=True, forceinline=True, error_model="numpy", fastmath=_FAST)(function))
+    return cast(
+        "FunctionT", njit(cache=True, forceinline=True, error_model="numpy", fastmath=_FAST)(function)
+    )
 
 
 def stepping(function: FunctionT) -> FunctionT:
