@@ -1,4 +1,8 @@
-"""Deeds at the bench: one transaction each, the log locked, the same key never acting twice."""
+"""Deeds at the bench: the same key never acts twice, and the log goes on line by line.
+
+A deed is worked out on the log as it was read and written under the lock only if the log still ends there; else it
+is worked out anew. So the lock, which is the whole database's on SQLite, is never held while a machine runs.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +19,6 @@ from training.bench import deeds
 from training.bench.case import Case, checks, faults_of, repairs
 from training.bench.exceptions import AttemptClosed, NotUnderstood, OutOfOrder
 from training.bench.job import Line
-from training.bench.judging import evidence
 from training.bench.marking import Sheet, verdict
 from training.bench.models import Attempt, AttemptResult, LogEntry
 from training.bench.queries import lines_of
@@ -27,12 +30,15 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from training.bench.job import Job, Told
+    from training.bench.marking import Verdict
     from training.cases.models import Call
     from training.people.models import Member
 
 KEY = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
 LONGEST_JOB = 24 * 3600.0  # on the rig's clock [s]
 MOST_LINES = 600
+RACES = 8  # how often a deed is worked out anew because another page of the learner was quicker
+VOID_KEY = "!void"  # no key that a page can send, so that none can stand in its way
 ENDS_A_JOB = frozenset({"name", "repair", "proof", "say", "close"})
 
 
@@ -46,6 +52,16 @@ class Outcome:
     critical: str
     clock: float
     repeated: bool
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A deed worked out on a log as it was read, not yet written."""
+
+    job: Job
+    lines: tuple[Line, ...]
+    told: Told
+    found: Verdict | None
 
 
 @transaction.atomic
@@ -84,15 +100,19 @@ def act(
         raise NotUnderstood("A key is 1 to 64 letters, digits, dots, hyphens or underscores.")
     clock = None if at is None else deeds.number("at", at)
     asked = deeds.read(deed, details, lists_of(attempt.call))
-    if deed == "close":
-        _judge_ahead(attempt)
-    with transaction.atomic():
-        locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
-        entries = list(locked.entries.order_by("number"))
+    for _ in range(RACES):
+        entries = list(attempt.entries.order_by("number"))
         done = next((entry for entry in entries if entry.key == key), None)
         if done is not None:
             return _again(done, deed, asked)
-        return _new_line(locked, entries, key, clock, deed, asked, now)
+        worked = _work_out(attempt, len(entries), clock, deed, asked)
+        entry = _write_next(attempt, key, worked, now)
+        if entry is not None:
+            keep(worked.job.case, worked.lines, worked.job)
+            return _outcome(entry, repeated=False)
+    raise OutOfOrder(
+        "Other deeds on this call keep coming in between. Load the bench again and repeat yours."
+    )
 
 
 def void_attempt(*, attempt: Attempt, by: Member, why: str, now: datetime) -> AttemptResult:
@@ -100,6 +120,7 @@ def void_attempt(*, attempt: Attempt, by: Member, why: str, now: datetime) -> At
     reason = why.strip()
     if not reason:
         raise NotUnderstood("Say why the attempt is voided.")
+    _judge(attempt)  # what it takes long for is kept, so that the lock is held for the writing only
     with transaction.atomic():
         locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
         entries = list(locked.entries.order_by("number"))
@@ -109,7 +130,7 @@ def void_attempt(*, attempt: Attempt, by: Member, why: str, now: datetime) -> At
         LogEntry.objects.create(
             attempt=locked,
             number=len(entries) + 1,
-            key="void",
+            key=VOID_KEY,
             at=clock,
             ended=clock,
             deed="void",
@@ -124,17 +145,18 @@ def void_attempt(*, attempt: Attempt, by: Member, why: str, now: datetime) -> At
             at=now,
             details={"why": reason},
         )
-        return _write_result(locked, now)
+        return _write_result(locked, _judge(locked), now)
 
 
 def recompute_result(*, attempt: Attempt) -> AttemptResult:
     """Make the result again from the log, as an appeal asks for."""
+    _judge(attempt)  # what it takes long for is kept, so that the lock is held for the writing only
     with transaction.atomic():
         locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
         result = AttemptResult.objects.filter(attempt=locked).first()
         if result is None:
             raise OutOfOrder("The call is not closed, so it has no result yet.")
-        return _write_result(locked, result.closed_at)
+        return _write_result(locked, _judge(locked), result.closed_at)
 
 
 def lists_of(call: Call) -> deeds.Lists:
@@ -152,33 +174,36 @@ def _again(done: LogEntry, deed: str, asked: Mapping[str, Any]) -> Outcome:
     return _outcome(done, repeated=True)
 
 
-def _new_line(
-    attempt: Attempt,
-    entries: list[LogEntry],
-    key: str,
-    at: float | None,
-    deed: str,
-    asked: dict[str, Any],
-    now: datetime,
-) -> Outcome:
-    case, lines = Case.read(attempt.case), lines_of(attempt)
+def _work_out(attempt: Attempt, known: int, at: float | None, deed: str, asked: dict[str, Any]) -> Worked:
+    """Let the machine go on and do the deed, without a lock: it may take seconds, and a first one compiles."""
+    case, lines = Case.read(attempt.case), lines_of(attempt)[:known]
     job = replay(case, lines)
-    _check_room(job, entries, deed)
-    line = Line(len(entries) + 1, moment(job, at), deed, asked)
+    _check_room(job, len(lines), deed)
+    line = Line(len(lines) + 1, moment(job, at), deed, asked)
     told = follow(job, line)
-    keep(case, (*lines, line), job)
-    entry = _write(attempt, key, told, now)
-    if job.closed:
-        _write_result(attempt, now)
-    return _outcome(entry, repeated=False)
+    lines = (*lines, line)
+    found = verdict(case, Sheet.read(attempt.case), lines) if job.closed else None
+    return Worked(job, lines, told, found)
 
 
-def _check_room(job: Job, entries: list[LogEntry], deed: str) -> None:
+def _check_room(job: Job, lines: int, deed: str) -> None:
     """Refuse a log without end; what brings the call to its end is always let through."""
-    if deed not in ENDS_A_JOB and (len(entries) >= MOST_LINES or job.clock > LONGEST_JOB):
+    if deed not in ENDS_A_JOB and (lines >= MOST_LINES or job.clock > LONGEST_JOB):
         raise OutOfOrder(
             "This call has taken long enough. Name the fault, mend it, prove it and tell the customer."
         )
+
+
+def _write_next(attempt: Attempt, key: str, worked: Worked, now: datetime) -> LogEntry | None:
+    """Write a line worked out beforehand, or nothing if the log has gone on since: lines are only ever added."""
+    with transaction.atomic():
+        locked = Attempt.objects.select_for_update().get(pk=attempt.pk)
+        if locked.entries.count() + 1 != worked.told.line.number:
+            return None
+        entry = _write(locked, key, worked.told, now)
+        if worked.found is not None:
+            _write_result(locked, worked.found, now)
+        return entry
 
 
 def _write(attempt: Attempt, key: str, told: Told, now: datetime) -> LogEntry:
@@ -200,9 +225,8 @@ def _outcome(entry: LogEntry, *, repeated: bool) -> Outcome:
     return Outcome(entry.number, entry.deed, told["words"], told["critical"], entry.ended, repeated)
 
 
-def _judge_ahead(attempt: Attempt) -> None:
-    """Judge before the transaction: what-if runs are kept, so that the lock is held for the writing only."""
-    evidence(Case.read(attempt.case), lines_of(attempt))
+def _judge(attempt: Attempt) -> Verdict:
+    return verdict(Case.read(attempt.case), Sheet.read(attempt.case), lines_of(attempt))
 
 
 def _sheet(call: Call) -> Sheet:
@@ -210,8 +234,7 @@ def _sheet(call: Call) -> Sheet:
     return Sheet(call.kind, call.par_minutes, tuple(call.lookalikes), right)
 
 
-def _write_result(attempt: Attempt, closed_at: datetime) -> AttemptResult:
-    found = verdict(Case.read(attempt.case), Sheet.read(attempt.case), lines_of(attempt))
+def _write_result(attempt: Attempt, found: Verdict, closed_at: datetime) -> AttemptResult:
     result, _ = AttemptResult.objects.update_or_create(
         attempt=attempt,
         defaults={

@@ -1,7 +1,7 @@
 """Deeds in the log: once each, in order, on the rig's clock, refused in words, never half done."""
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 
 from tests.factories.bench import (
     act,
@@ -24,6 +24,7 @@ from training.bench.exceptions import (
     OutOfOrder,
 )
 from training.bench.models import Attempt, AttemptResult, LogEntry, RowIsInk
+from training.bench.replay import follow, forget
 
 pytestmark = pytest.mark.django_db
 
@@ -135,6 +136,50 @@ def test_a_call_without_end_is_brought_to_its_end(attempt, monkeypatch):
     finish(attempt, "none")
 
     assert AttemptResult.objects.filter(attempt=attempt).exists()
+
+
+# ---- the lock -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_machine_never_runs_while_the_lock_is_held(attempt, monkeypatch):
+    held = []
+
+    def watched(job, line):
+        held.append(connection.in_atomic_block)
+        return follow(job, line)
+
+    monkeypatch.setattr(actions, "follow", watched)
+    work_to_the_end(attempt, path=["intake-feel"])
+
+    assert held
+    assert not any(held)
+
+
+def test_a_deed_that_another_one_overtook_is_worked_out_anew(attempt, monkeypatch):
+    def overtaken(job, line):
+        monkeypatch.setattr(actions, "follow", follow)
+        act(attempt, "hand", do="start")
+        return follow(job, line)
+
+    monkeypatch.setattr(actions, "follow", overtaken)
+    act(attempt, "check", check="intake-feel")
+
+    forget()
+    assert list(attempt.entries.order_by("number").values_list("deed", flat=True)) == ["hand", "check"]
+    assert queries.job_of(attempt).told[-1].ended == attempt.entries.get(number=2).ended
+
+
+def test_a_deed_that_is_always_overtaken_is_refused_in_the_end(attempt, monkeypatch):
+    def overtaken(job, line):
+        if line.deed == "ask":
+            act(attempt, "suspect", fault="ring-wear")
+        return follow(job, line)
+
+    monkeypatch.setattr(actions, "follow", overtaken)
+
+    with pytest.raises(OutOfOrder, match="coming in between"):
+        act(attempt, "ask")
 
 
 # ---- the log is ink ------------------------------------------------------------------------------------------

@@ -63,6 +63,16 @@ def test_voiding_keeps_the_log_says_why_and_is_audited(attempt):
         actions.void_attempt(attempt=attempt, by=instructor, why="Again.", now=MONDAY)
 
 
+def test_no_key_of_a_page_stands_in_the_way_of_voiding(attempt):
+    act(attempt, "hand", key="void", do="start")
+
+    result = actions.void_attempt(
+        attempt=attempt, by=MemberFactory(instructor=True), why="Drill.", now=MONDAY
+    )
+
+    assert result.result == "voided"
+
+
 def test_a_case_whose_machine_changed_is_not_gone_on_with(attempt):
     changed = Attempt.objects.create(
         learner=attempt.learner,
