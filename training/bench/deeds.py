@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING, Any
 
-from training.bench.exceptions import NoSuchThing, NotUnderstood
+from training.bench.exceptions import NoSuchThing, NotUnderstood, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -36,6 +37,7 @@ SAFE_STEPS = ("stop", "isolate", "lock", "bleed", "vent", "try")
 CONFIDENCE = ("sure", "fairly", "unsure")
 LONGEST_WAIT = 2 * 3600.0  # s
 LONGEST_WORDS = 400
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 class Lists:
@@ -70,7 +72,7 @@ def read(deed: str, details: Details, lists: Lists) -> dict[str, Any]:
             raise (
                 NoSuchThing(f"detail of '{deed}' named", key, keys)
                 if keys
-                else NotUnderstood(f"'{deed}' takes no details, and '{key}' was sent.")
+                else NotUnderstood(f"'{deed}' takes no details, and '{quoted(key)}' was sent.")
             )
     return reader(details, lists)
 
@@ -150,13 +152,13 @@ def _say(details: Details, lists: Lists) -> dict[str, Any]:
 def number(what: str, given: object) -> float:
     """Return a number that was sent, or refuse what is none."""
     if isinstance(given, bool) or not isinstance(given, int | float | str):
-        raise NotUnderstood(f"'{what}' must be a number, and {given!r} is none.")
+        raise NotUnderstood(f"'{what}' must be a number, and '{quoted(given)}' is none.")
     try:
         value = float(given)
     except (ValueError, OverflowError) as refusal:
-        raise NotUnderstood(f"'{what}' must be a number, and {given!r} is none.") from refusal
+        raise NotUnderstood(f"'{what}' must be a number, and '{quoted(given)}' is none.") from refusal
     if not math.isfinite(value):
-        raise NotUnderstood(f"'{what}' must be a finite number, and {given!r} is none.")
+        raise NotUnderstood(f"'{what}' must be a finite number, and '{quoted(given)}' is none.")
     return value
 
 
@@ -175,6 +177,10 @@ def _words(details: Details, key: str) -> str:
         raise NotUnderstood(f"'{key}' must be words.")
     if len(given) > LONGEST_WORDS:
         raise NotUnderstood(f"That is {len(given)} characters; {LONGEST_WORDS} at most. Shorten it.")
+    if _CONTROL.search(given):
+        raise NotUnderstood(
+            "There is a control character in it, which no database keeps. Type the words again."
+        )
     return given.strip()
 
 

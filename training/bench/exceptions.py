@@ -13,6 +13,15 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 
+LONGEST_QUOTED = 60
+
+
+def quoted(given: object) -> str:
+    """Return what was sent for a message: a long text by its beginning, and so marked."""
+    words = str(given)
+    return words if len(words) <= LONGEST_QUOTED else f"{words[:LONGEST_QUOTED]}\N{HORIZONTAL ELLIPSIS}"
+
+
 class Refusal(Exception):
     """A deed that was not done, with the reason as its message. Nothing was written."""
 
@@ -55,6 +64,6 @@ class NoSuchThing(NotUnderstood):
 
     def __init__(self, what: str, given: object, known: Iterable[str]) -> None:
         names = sorted(known)
-        near = get_close_matches(str(given), names, n=1, cutoff=0.0)
+        near = get_close_matches(quoted(given), names, n=1, cutoff=0.0)
         hint = f" The nearest is '{near[0]}'." if near else ""
-        super().__init__(f"There is no {what} '{given}' here.{hint}")
+        super().__init__(f"There is no {what} '{quoted(given)}' here.{hint}")

@@ -121,3 +121,24 @@ KEYS = (
 def test_anything_sent_is_read_or_refused_and_never_breaks(deed, details):
     with suppress(NotUnderstood):
         assert isinstance(deeds.read(deed, details, LISTS), dict)
+
+
+@pytest.mark.parametrize("deed", [{"fault": "x" * 100_000}, {"fault": "ring-wear", "y" * 100_000: "1"}])
+def test_a_very_long_name_is_quoted_by_its_beginning(deed):
+    with pytest.raises(NotUnderstood) as refused:
+        deeds.read("suspect", deed, LISTS)
+
+    assert len(str(refused.value)) < 300
+    assert "\N{HORIZONTAL ELLIPSIS}" in str(refused.value)
+
+
+@pytest.mark.parametrize("why", ["a\x00b", "\x1b[2J"])
+def test_words_that_a_database_cannot_keep_are_refused(why):
+    with pytest.raises(NotUnderstood, match="control character"):
+        deeds.read("suspect", {"fault": "ring-wear", "why": why}, LISTS)
+
+
+def test_words_in_any_script_and_over_lines_are_kept():
+    why = "Ventil\u00a0dicht \U0001f468\u200d\U0001f527\r\n\tsiehe Notiz 3"
+
+    assert deeds.read("suspect", {"fault": "ring-wear", "why": why}, LISTS)["why"] == why
