@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from simulator import ENGINE_VERSION
 from simulator.checks import load_checks
-from simulator.faults import Injected, load_faults
+from simulator.faults import BadFault, Injected, load_faults
 from simulator.machine import parameters
-from simulator.rig import find_rig, load_rigs
+from simulator.rig import UnknownRig, find_rig, load_rigs
 from simulator.session import Session
 from training.bench.exceptions import CaseChanged
 from training.cases.book import load_repairs
@@ -95,7 +95,10 @@ class Case:
     @property
     def is_changed(self) -> bool:
         """Whether the machine's figures are no longer those the case was begun with."""
-        return digest(self.rig, self.injected) != self.parameters
+        try:
+            return digest(self.rig, self.injected) != self.parameters
+        except (BadFault, UnknownRig):  # the catalogue no longer has it
+            return True
 
     def check_unchanged(self) -> None:
         """Refuse to replay on a machine whose figures are no longer those of the case."""

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 INTERVIEW_MINUTES = 3.0
 NOTHING_HAPPENS = 1800.0  # a wait for the next event ends here [s]
 BLEED_LIMIT = 1800.0  # [s]
+# Checks that let the machine run: those taken on a running or live machine, and two that start it themselves.
+RUNNING_STATES = frozenset({"S1", "S4"})
+RUN_IT_THEMSELVES = frozenset({"duty-log", "head-line-gauge"})
 STEP_SECONDS = {"isolate": 30.0, "lock": 60.0, "bleed": 10.0, "vent": 60.0, "try": 10.0}
 
 
@@ -56,7 +59,7 @@ def _hand(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
     rules.check_hand(job, deed)
     try:
         hazards.check_may_operate(job.session, deed)
-        if deed == "start":
+        if deed == "start" or (deed == "restore" and job.session.hands.lever_on):
             hazards.check_may_run(job.session, job.stop_words())
     except hazards.Prohibited as reason:
         return _told(job, line, f"{HANDS[deed]}: not carried out.", critical=str(reason))
@@ -91,7 +94,7 @@ def _check(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
             f"The check '{details['check']}' is no longer in the tool roll: begin the call again."
         )
     try:
-        if check.safe == "S1":
+        if check.safe in RUNNING_STATES or check.slug in RUN_IT_THEMSELVES:
             hazards.check_may_run(job.session, job.stop_words())
         finding = take(job.session, details["check"], details["place"], key=f"line-{line.number}")
     except UnknownCheck as gone:
@@ -190,7 +193,9 @@ def _name(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
 
 def _repair(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
     rules.check_may_repair(job)
-    repair = repairs()[details["repair"]]
+    repair = repairs().get(details["repair"])
+    if repair is None:
+        raise CaseChanged(f"The repair '{details['repair']}' is no longer on the list: begin the call again.")
     if reason := repair.prohibited or rules.unsafe_repair(repair.safe, job.session.safe_state):
         return _told(job, line, f"{repair.title}: not carried out.", critical=reason)
     job.session.run(repair.minutes * 60.0)
@@ -201,6 +206,10 @@ def _repair(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
 
 def _proof(job: Job, line: Line, _details: Mapping[str, Any]) -> Told:
     rules.check_may_prove(job)
+    try:
+        hazards.check_may_run(job.session, job.stop_words())
+    except hazards.Prohibited as reason:
+        return _told(job, line, "Run proof: not carried out.", critical=str(reason))
     proof = run_proof(job.case, job.session)
     job.tried_to_start = False
     job.proofs.append((line.number, proof))

@@ -126,8 +126,8 @@ class Job:
         return (self.named_at if self.named else self.clock) / 60.0
 
     def stop_words(self) -> list[str]:
-        """Return what was found after which the machine must not run, until a repair has been done."""
-        since = self.repairs[-1][0] if self.repairs else 0
+        """Return what was found after which the machine must not run, until something was mended."""
+        since = max((number for number, repair in self.repairs if repair.cures), default=0)
         seen = [told.finding for told in self.told if told.finding is not None and told.line.number > since]
         return [
             checks()[finding.check].outcomes[finding.outcome]

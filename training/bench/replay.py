@@ -10,8 +10,9 @@ from collections import OrderedDict
 from threading import Lock
 from typing import TYPE_CHECKING
 
+from simulator.engine import EngineFailed
 from training.bench.doing import do
-from training.bench.exceptions import ClockRefused
+from training.bench.exceptions import CannotBeDone, ClockRefused
 from training.bench.job import ROUNDING, Job, Line, Told
 
 if TYPE_CHECKING:
@@ -65,15 +66,29 @@ def keep(case: Case, lines: tuple[Line, ...], job: Job) -> None:
 
 
 def follow(job: Job, line: Line) -> Told:
-    """Let the machine go on to the line's moment and do what it says."""
-    if line.at > job.clock:
-        job.session.run(line.at - job.clock)
-    return do(job, line)
+    """Let the machine go on to the line's moment and do what it says.
+
+    Raises
+    ------
+    Refusal
+        The deed cannot be done now, or the machine cannot be followed through it.
+    """
+    try:
+        if line.at > job.clock:
+            job.session.run(line.at - job.clock)
+        return do(job, line)
+    except EngineFailed as failed:
+        raise CannotBeDone(
+            f"{failed} Nothing was done. Do something else first, or tell the instructor."
+        ) from failed
 
 
 def horizon(job: Job) -> float:
     """Return how far the clock may go before the server is asked again. [s]"""
-    return float(job.session.ahead(AHEAD).time[-1])
+    try:
+        return float(job.session.ahead(AHEAD).time[-1])
+    except EngineFailed:
+        return job.clock
 
 
 def moment(job: Job, at: float | None) -> float:

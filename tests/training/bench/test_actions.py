@@ -3,6 +3,9 @@
 import pytest
 from django.db import IntegrityError, connection, transaction
 
+from simulator import engine
+from simulator.checks import Finding
+from simulator.engine import EngineFailed
 from tests.factories.bench import (
     act,
     begin,
@@ -16,6 +19,7 @@ from tests.factories.bench import (
 from tests.factories.cases import CallFactory
 from tests.factories.people import MONDAY, MemberFactory
 from training.bench import actions, queries
+from training.bench.case import repairs
 from training.bench.exceptions import (
     AttemptClosed,
     CannotBeDone,
@@ -23,6 +27,7 @@ from training.bench.exceptions import (
     NotUnderstood,
     OutOfOrder,
 )
+from training.bench.job import Job, Line, Told
 from training.bench.models import Attempt, AttemptResult, LogEntry, RowIsInk
 from training.bench.replay import follow, forget
 
@@ -325,6 +330,62 @@ def test_an_unsafe_check_is_a_critical_failure_and_not_carried_out(attempt, deed
     job = queries.job_of(attempt)
     assert job.critical == (outcome.critical,)
     assert job.session.events == []
+
+
+@pytest.mark.parametrize(
+    ("deed", "details"),
+    [
+        ("hand", {"do": "start"}),
+        ("check", {"check": "pump-up"}),
+        ("check", {"check": "duty-log"}),
+        ("check", {"check": "volts-run", "place": "supply"}),
+        ("proof", {}),
+    ],
+)
+def test_a_machine_found_unfit_to_run_is_not_run(attempt, monkeypatch, deed, details):
+    monkeypatch.setattr(Job, "stop_words", lambda _: ["The plate sweats."])
+    name_the_truth(attempt)
+    act(attempt, "repair", repair="none")
+
+    outcome = act(attempt, deed, **details)
+
+    assert "Not another run after this was found: The plate sweats." in outcome.critical
+    assert queries.bench_view(attempt).stage == "repaired"
+
+
+def test_power_is_not_restored_to_an_unfit_machine_with_its_lever_at_auto(attempt, monkeypatch):
+    monkeypatch.setattr(Job, "stop_words", lambda _: ["The plate sweats."])
+    act(attempt, "hand", do="isolate")
+    act(attempt, "hand", do="restore")
+    act(attempt, "hand", do="isolate")
+    monkeypatch.setattr(Job, "stop_words", lambda _: [])
+    act(attempt, "hand", do="start")
+    monkeypatch.setattr(Job, "stop_words", lambda _: ["The plate sweats."])
+
+    assert act(attempt, "hand", do="restore").critical
+    assert queries.bench_view(attempt).hands.isolated
+
+
+def test_only_a_repair_that_mends_something_lets_an_unfit_machine_run(attempt):
+    job = queries.job_of(attempt)
+    unfit = Finding("relief-tag", "lp-tank-relief", "tag-above-plate", (), 0.0, 60.0)
+    job.told.append(Told(Line(1, 0.0, "check", {}), 60.0, "", unfit))
+
+    job.repairs.append((2, repairs()["none"]))
+    assert job.stop_words()
+    job.repairs.append((3, repairs()["relief-like"]))
+    assert not job.stop_words()
+
+
+def test_a_machine_that_the_engine_cannot_follow_is_a_refusal(attempt, monkeypatch):
+    def fails(*_, **__):
+        raise EngineFailed("The engine cannot follow the machine beyond 3.000 s.")
+
+    act(attempt, "hand", do="start")
+    monkeypatch.setattr(engine, "advance", fails)
+
+    with pytest.raises(CannotBeDone, match="cannot follow the machine"):
+        act(attempt, "wait", until=60)
 
 
 def test_a_repair_in_the_wrong_state_is_a_critical_failure_and_not_carried_out(attempt):

@@ -86,6 +86,20 @@ def test_a_case_whose_machine_changed_is_not_gone_on_with(attempt):
     assert begin("hot-paint-smell", learner=attempt.learner).pk != changed.pk
 
 
+def test_a_case_whose_fault_left_the_catalogue_is_not_gone_on_with(attempt):
+    gone = [{"fault": "no-longer-there", "severity": 0.5, "location": None}]
+    changed = Attempt.objects.create(
+        learner=attempt.learner,
+        call=CallFactory(slug="hot-paint-smell"),
+        case=attempt.case | {"injected": gone},
+        started_at=MONDAY,
+    )
+
+    with pytest.raises(CaseChanged, match="changed after this call was begun"):
+        act(changed, "ask")
+    assert begin("hot-paint-smell", learner=attempt.learner).pk != changed.pk
+
+
 def test_somebody_elses_attempt_is_not_found(attempt):
     assert not queries.attempts_of(MemberFactory(name="Tam Osier")).filter(pk=attempt.pk).exists()
 
