@@ -108,3 +108,20 @@ def test_another_host_name_is_refused(demo):
 
     assert refusal.value.code == 400
     refusal.value.close()
+
+
+def test_a_shortened_demo_option_does_not_load_known_passwords(tmp_path):
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("PUMPWRIGHT_")}
+
+    refused = subprocess.run(
+        [sys.executable, "manage.py", "serve", "--dem", "--no-open", "--port", "1"],
+        cwd=ROOT,
+        env=kept | {"PUMPWRIGHT_VAR": str(tmp_path), "PUMPWRIGHT_SECRET_KEY": "k" * 50},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+
+    assert refused.returncode == 1
+    assert "Write --demo in full" in refused.stderr

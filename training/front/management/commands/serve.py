@@ -42,6 +42,8 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Refuse what is unsafe, prepare, say where the site is, serve."""
         host, port, is_demo = options["host"], options["port"], options["demo"]
+        if is_demo and not settings.DEMO:
+            raise CommandError("Write --demo in full: the settings must know of it before they are read.")
         try:
             refuse_unsafe_start(host)
         except UnsafeStart as refusal:
