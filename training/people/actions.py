@@ -50,8 +50,8 @@ def add_member(
     member = Member(
         shop=shop,
         crew_number=crew_number,
-        name=name,
-        email=email,
+        name=" ".join(name.split()),
+        email=email.strip(),
         role=str(role),
         unit_system=str(unit_system),
         joined_at=at,
@@ -65,13 +65,18 @@ def add_member(
 
 
 def sign_in(*, account: str, password: str, address: str, at: datetime) -> Member:
-    """Give the member behind these words, or refuse with what to do; wrong tries are counted."""
-    before = queries.wrong_tries(account, address, at)
+    """Give the member behind these words, or refuse with what to do; wrong tries are counted.
+
+    The try is counted before the password is looked at, so that of many sent at once no more are taken than one
+    after another.
+    """
+    mine = _count_try(account, address, at)
+    before = queries.wrong_tries(account, address, at, before=mine)
     if ends := rules.wait_ends(before, at):
+        mine.delete()
         raise Waiting(_wait_words(ends, at))
     member = authenticate(username=account, password=password)
     if member is None:
-        _count_wrong_try(account, address, at)
         raise NotSignedIn(_wrong_words([*before, at], at))
     with transaction.atomic():
         WrongTry.objects.filter(account_digest=queries.account_digest(account), address=address).delete()
@@ -79,10 +84,10 @@ def sign_in(*, account: str, password: str, address: str, at: datetime) -> Membe
     return member
 
 
-def _count_wrong_try(account: str, address: str, at: datetime) -> None:
+def _count_try(account: str, address: str, at: datetime) -> WrongTry:
     with transaction.atomic():
         WrongTry.objects.filter(at__lt=at - rules.TRIES_WINDOW - rules.WAIT).delete()
-        WrongTry.objects.create(account_digest=queries.account_digest(account), address=address, at=at)
+        return WrongTry.objects.create(account_digest=queries.account_digest(account), address=address, at=at)
 
 
 def _wrong_words(tries: list[datetime], at: datetime) -> str:

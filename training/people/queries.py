@@ -30,18 +30,15 @@ def crew_of(shop: Shop) -> QuerySet[Member]:
     return Member.objects.filter(shop=shop, is_active=True).order_by(Lower("name"), "pk")
 
 
-def apprentices_of(shop: Shop) -> QuerySet[Member]:
-    """List the active apprentices of a shop by name."""
-    return crew_of(shop).filter(role=rules.Role.APPRENTICE)
-
-
 def account_digest(typed: str) -> str:
     """Give the digest under which wrong tries of this account are kept."""
     return hashlib.sha256(rules.normal_account(typed).encode()).hexdigest()
 
 
-def wrong_tries(typed: str, address: str, now: datetime) -> list[datetime]:
-    """List recent wrong tries for this account from this address: all that can still cause a wait."""
+def wrong_tries(typed: str, address: str, now: datetime, *, before: WrongTry) -> list[datetime]:
+    """List recent wrong tries for this account from this address before a new one: all that can cause a wait."""
     since = now - rules.TRIES_WINDOW - rules.WAIT
-    rows = WrongTry.objects.filter(account_digest=account_digest(typed), address=address, at__gt=since)
+    rows = WrongTry.objects.filter(
+        account_digest=account_digest(typed), address=address, at__gt=since, pk__lt=before.pk
+    )
     return list(rows.order_by("at").values_list("at", flat=True))

@@ -47,6 +47,7 @@ def test_added_member_is_in_the_audit():
         ({"password": "5001500150"}, "entirely numeric"),
         ({"crew_number": "50 01"}, "letters, digits and hyphens only"),
         ({"name": ""}, "cannot be blank"),
+        ({"name": " \t "}, "cannot be blank"),
         ({"role": "king"}, "not a valid choice"),
         ({"email": "no-address"}, "valid email"),
     ],

@@ -62,6 +62,21 @@ def test_fifth_wrong_try_starts_a_wait_that_the_right_password_does_not_end(clie
     assert "Wait 10 minutes" in right.text
 
 
+def test_tries_sent_at_once_are_not_more_than_tries_one_after_another(client, monkeypatch):
+    MemberFactory(crew_number="4471")
+    looked_at = []
+
+    def slow_look(**_):
+        looked_at.append(1)
+        if len(looked_at) < 8:  # the next try comes in while this one's password is looked at
+            client.post(SIGN_IN, {"account": "4471", "password": "wrong"})
+
+    monkeypatch.setattr(actions, "authenticate", slow_look)
+    client.post(SIGN_IN, {"account": "4471", "password": "wrong"})
+
+    assert len(looked_at) == 5
+
+
 def test_after_the_wait_the_right_password_opens_again(client):
     MemberFactory(crew_number="4471")
     wrong_tries(client, 5)
