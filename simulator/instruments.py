@@ -82,24 +82,6 @@ def belt_deflection(parameters: Mapping[str, Parameter], rule: float) -> float:
     return rule * (1.0 + DEFLECTION_PER_SLIP * slack)
 
 
-def start_capacitance(parameters: Mapping[str, Parameter], marked: float) -> float:
-    """Capacitance left in the start capacitor.
-
-    Parameters
-    ----------
-    parameters : mapping
-        Physical parameters by name.
-    marked : float
-        Middle of the marked range. [F]
-
-    Returns
-    -------
-    float
-        [F]
-    """
-    return marked * number(parameters, "motor.start_cap_factor")
-
-
 def pump_is_tight(parameters: Mapping[str, Parameter]) -> bool:
     """Whether the pump feels tight when turned by hand."""
     return number(parameters, "pump.friction_factor") > TIGHT_PUMP
