@@ -5,6 +5,7 @@ import json
 import pytest
 
 from tests.factories.bench import act, begin
+from training.bench.drawing.chart import clock_words
 from training.bench.models import LogEntry
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -61,8 +62,8 @@ def test_player_goes_straight_between_the_samples_of_the_trace(bench):
 
 
 def test_player_has_no_reading_where_the_trace_has_none(bench):
-    assert "line" not in trace_on(bench)["ch"]
-    assert bench.evaluate("window.pumpwright.player.value('line', 1) === undefined")
+    assert "inter" not in trace_on(bench)["ch"]
+    assert bench.evaluate("window.pumpwright.player.value('inter', 1) === undefined")
 
 
 def test_next_event_is_shown_at_its_moment_with_the_traces_own_figures(bench):
@@ -73,7 +74,7 @@ def test_next_event_is_shown_at_its_moment_with_the_traces_own_figures(bench):
 
     at = bench.evaluate("window.pumpwright.player.at()")
     assert at == pytest.approx(event["t"], abs=0.1)
-    assert bench.inner_text("#told") == event["say"]
+    assert bench.inner_text("#told") == f"{clock_words(event['t'])} {event['say']}."
     assert bench.inner_text(".dials [data-read='tank']") == f"{straight(trace, 'tank', at):.1f}"
     assert LogEntry.objects.filter(deed="wait").count() == 0  # it was in what had been granted
 
@@ -88,6 +89,18 @@ def test_at_the_end_of_what_was_granted_the_page_asks_for_more(bench):
 
     assert LogEntry.objects.get(deed="wait").ended == pytest.approx(end, abs=0.6)
     assert bench.evaluate("window.pumpwright.player.isPlaying()")
+
+
+def test_when_nothing_happens_the_clock_stops_after_five_minutes(bench):
+    for shut in ("#hand-outlet", "#hand-stop"):
+        bench.click(shut)
+        bench.wait_for_function(SETTLED)
+    before = post_of(bench)
+
+    bench.click("#wait-event")
+
+    bench.wait_for_function("() => document.querySelector('#told').innerText.includes('nothing happened')")
+    assert post_of(bench) == pytest.approx(before + 300, abs=2)
 
 
 def test_a_deed_carries_the_moment_of_the_playhead(bench):
