@@ -24,11 +24,11 @@ CONFIDENCES = (
 )
 METERS = (
     ("Current", "amps", "a"),
-    ("Supply", "volts", "v"),
+    ("Motor volts", "volts", "v"),
     ("Flywheel", "rpm", "n"),
     ("Head", "head_f", "t"),
     ("Line at tank", "line_f", "t"),
-    ("Outlet set", "reg", "p"),
+    ("Regulated", "reg", "p"),
 )
 # Hands that undo each other share one button on the page, so that the focus stays where the hand is.
 PAIRS = {
@@ -36,11 +36,31 @@ PAIRS = {
     "vent-head": "head-vent", "shut-head-vent": "head-vent", "element-out": "element", "element-in": "element",
     "isolate": "isolator", "restore": "isolator", "lock": "lock", "unlock": "lock",
 }  # fmt: skip
+# After these the page says what makes the machine start; a finding stands alone.
+HINTED = (None, "hand", "wait")
 MAIN_HANDS = ("start", "stop", "outlet", "drain")
 HAND_ICONS = {
     "start": "i-start", "stop": "i-stop", "outlet": "i-valve", "drain": "i-drain", "head-vent": "i-up",
     "element": "i-out", "isolator": "i-half", "lock": "i-lock", "reset-protector": "i-tick",
 }  # fmt: skip
+# What stands after a hand was moved: the button's words are an order, and an order done is told as it stands.
+STANDS = {
+    "start": "The lever stands at AUTO.",
+    "stop": "The lever stands at OFF.",
+    "open-outlet": "The outlet is open.",
+    "shut-outlet": "The outlet is shut.",
+    "open-drain": "The drain is open and blows: stand to the side.",
+    "shut-drain": "The drain is shut.",
+    "isolate": "The disconnect is open.",
+    "restore": "The disconnect is closed: it has power again.",
+    "lock": "Your lock and tag are on the disconnect.",
+    "unlock": "Your lock and tag are off the disconnect.",
+    "vent-head": "The bleed cock at the head line is open.",
+    "shut-head-vent": "The bleed cock at the head line is shut.",
+    "element-out": "The filter element is out.",
+    "element-in": "The filter element is in.",
+    "reset-protector": "You pressed the reset button.",
+}
 
 
 @dataclass(frozen=True)
@@ -101,12 +121,14 @@ def bench_context(view: BenchView, system: str) -> dict[str, Any]:
         "main_hands": [hand for hand in hands if hand.ident in MAIN_HANDS],
         "more_hands": [hand for hand in hands if hand.ident not in MAIN_HANDS and hand.open],
         "hand_words": _hand_words(view),
+        "hint": start_hint(view, now.get("tank"), min(pegs), system),
         "has": " ".join(now),
         "pressure_unit": "bar" if system == "metric" else "psi",
         "system": system,
         "pinned": [note for note in view.notes if note.pinned],
         "in_count": sum(not suspect.out for suspect in view.suspects),
         "confidences": CONFIDENCES,
+        "proof_normal": any(row.normal for row in view.proof),
         "locations": locations_of(view.suspects),
         "safe_done": bool(view.safe_steps) and all(step.done for step in view.safe_steps),
     }
@@ -202,10 +224,38 @@ def shown(value: float | None, kind: str, system: str) -> str:
     return f"{value:.1f}" if kind == "a" else f"{value:.0f}"
 
 
-def told(view: BenchView, outcome: Outcome | None) -> str:
-    """Say what came of a deed, with the readings of a finding."""
+def start_hint(view: BenchView, tank_psi: float | None, cut_in_psi: float, system: str) -> str:
+    """Say how the machine is brought to start, by what anybody sees: lever, disconnect, tank gauge, switch scale."""
+    hands = view.hands
+    if view.machine_state != "rest" or view.stage == "closed" or tank_psi is None:
+        return ""
+    cut_in = f"{cut_in_psi / PSI_PER_BAR:.1f} bar" if system == "metric" else f"{cut_in_psi:.0f} psi"
+    falls = f"once the receiver is down to cut-in, {cut_in}"
+    lower = hands.drain_open or hands.outlet_open
+    if hands.isolated:
+        return "The disconnect is open: it cannot start."
+    if not hands.lever_on:
+        return f"To see it run: lever to AUTO. It starts {falls}."
+    if tank_psi <= cut_in_psi:
+        return ""
+    if lower:
+        return f"It starts {falls}: let the clock run."
+    return f"It starts {falls}. Open the drain or the outlet to bring it down, then let the clock run."
+
+
+def done_words(outcome: Outcome, hand: str) -> str:
+    """Say what came of a deed without figures; a hand's deed is told by what stands after it."""
+    if outcome.deed != "hand" or outcome.critical:
+        return outcome.words
+    return STANDS.get(hand, outcome.words)
+
+
+def told(view: BenchView, outcome: Outcome | None, hand: str = "") -> str:
+    """Say what came of a deed, with the readings of a finding; `hand` is what a hand did."""
     if outcome is None:
         return ""
+    if outcome.deed == "hand":
+        return done_words(outcome, hand)
     note = next((note for note in view.notes if note.number == outcome.number), None)
     readings = "; ".join(f"{one.title} {one.shown}" for one in note.readings) if note else ""
     where = f"{note.check_title}, {note.place_title}: " if note and note.place_title else ""

@@ -78,6 +78,7 @@ def teardown_context(view: TeardownView) -> dict[str, Any]:
         "line": timeline(view.timeline),
         "over_par": view.used_minutes > view.par_minutes,
         "still_open": still_open,
+        "proof_normal": any(row.normal for row in view.proof),
         "right": {one.fault for one in view.named} == {one.fault for one in view.truth},
     }
 

@@ -119,7 +119,8 @@ def _after(request: HtmxHttpRequest, attempt: Attempt, outcome: Outcome) -> Http
     if closed:
         return redirect("bench:teardown", attempt.public_id)
     told = messages.error if outcome.critical else messages.info
-    told(request, f"{outcome.words} {outcome.critical}".strip())
+    words = presenting.done_words(outcome, request.POST.get("do", ""))
+    told(request, f"{words} {outcome.critical}".strip())
     keep = {"tool": request.POST.get("tool", ""), "open": "safe" if outcome.deed == "safe" else ""}
     query = urlencode({name: value for name, value in keep.items() if value})
     address = reverse("bench:bench", args=[attempt.public_id])
@@ -154,7 +155,8 @@ def _bench_page(
         "whole": not wants_fragment(request),
         "in_hand": request.POST.get("tool", request.GET.get("tool", "")),
         "open": asked if asked in OPENABLE else "",
-        "told": presenting.told(view, outcome),
+        "told": presenting.told(view, outcome, request.POST.get("do", "")),
+        "hinted": (outcome.deed if outcome else None) in presenting.HINTED,
         "critical_now": outcome.critical if outcome else "",
         "refused": refused,
         "refused_deed": refused_deed,

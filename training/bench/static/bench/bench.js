@@ -4,9 +4,10 @@
 addEventListener('DOMContentLoaded', () => {
   const $ = (s, r = document) => r.querySelector(s), $$ = (s, r = document) => [...r.querySelectorAll(s)];
   const player = window.pumpwright.player, calm = matchMedia('(prefers-reduced-motion: reduce)');
-  const LATE = 5000, AGAIN = [1000, 3000, 8000], TOLD = new Set([409, 422]), PLAYS_ON = new Set(['wait', 'pin', 'unpin', 'suspect', 'hand']);
+  const LATE = 5000, AGAIN = [1000, 3000, 8000], TOLD = new Set([409, 422]), PLAYS_ON = new Set(['wait', 'pin', 'unpin', 'suspect', 'hand']), LEADS_ON = new Set(['name', 'repair', 'proof', 'say']);
   const band = $('#line-band'), bench = () => $('#bench');
-  let tool = '', pending = null, tries = 0, late = 0, was = null;
+  const PATIENCE = 300; // seconds of the rig's clock that nobody waits beyond when nothing happens
+  let tool = '', waitsFor = 0, kept = '', pending = null, tries = 0, late = 0, was = null;
 
   document.documentElement.classList.add('js');
   htmx.config.timeout = 90000;
@@ -14,6 +15,10 @@ addEventListener('DOMContentLoaded', () => {
   // ---- saying
   let speaking = 0;
   function say(words) { clearTimeout(speaking); const at = $('dialog:modal [data-told-in]') || $('#say'); at.textContent = ''; speaking = setTimeout(() => { at.textContent = words; }, 60); }
+  // what happened without a deed stands where a deed's answer stands
+  const mmss = s => `${s / 60 | 0}:${String(s % 60 | 0).padStart(2, '0')}`;
+  function tell(words) { const at = $('#told', bench()), p = document.createElement('p'); p.textContent = words; at.className = 'say say-new'; at.dataset.told = 'yes'; at.replaceChildren(p); say(words); }
+  const tellEvent = e => tell(`${mmss(e.t)} ${e.say}.`);
   function lineSays(words, again) { $('[data-band]').textContent = words; $('[data-again]').hidden = !again; band.hidden = !words; if (words) say(words); }
 
   // ---- tools and places
@@ -120,21 +125,42 @@ addEventListener('DOMContentLoaded', () => {
     if (dialog && !dialog.open && (refused || before.dialog === 'safe')) dialog.showModal();
     scrollTo(scrollX, before.top);
     focus(before, $('dialog:modal'));
-    say($('#told', bench()).innerText);
+    const stands = refused ? '' : kept;
+    kept = '';
+    if (refused) waitsFor = 0;
+    if (waitsFor) { seek(); return; }
+    if (stands) tell(stands); else say($('#told', bench()).innerText);
     player.play(before.playing && !refused && PLAYS_ON.has(before.deed));
   }
   function focus(before, dialog) {
     const same = before.focus && document.getElementById(before.focus), fit = n => n && !n.disabled && n.getClientRects().length;
     if (dialog) { const next = $('.is-next .btn', dialog); (fit(same) && dialog.contains(same) ? same : fit(next) ? next : $('[data-close]', dialog)).focus(); return; }
     if (before.deed === 'suspect' && before.focus) { const sum = $(`#${CSS.escape(before.focus.replace(/^(why|sus-do)-/, 'sus-'))} > summary`); if (sum) { sum.focus({ preventScroll: true }); return; } }
+    const next = LEADS_ON.has(before.deed) && $('#told', bench()).dataset.told !== 'no' && $('#next', bench());
+    if (next) { next.scrollIntoView(); next.focus({ preventScroll: true }); return; }
     (fit(same) ? same : $('#told', bench())).focus({ preventScroll: !!fit(same) });
   }
 
   // ---- letting the clock run
   player.on({
-    event: e => say(e.say),
-    horizon: end => { if (!pending) htmx.ajax('POST', bench().dataset.act, { target: '#bench', swap: 'outerHTML', source: '#bench', values: { deed: 'wait', until: end.toFixed(3), from_end: '1' } }); },
+    // faster than life, the clock stops at an event: it would be past before it is seen
+    event: e => { if (player.pace() > 1) player.play(false); tellEvent(e); },
+    horizon: more,
   });
+  // ask the server for what comes after the end of what it granted; the words that stand stay
+  function more(end) {
+    if (pending) { waitsFor = 0; return; }
+    kept = $('#told', bench()).innerText;
+    htmx.ajax('POST', bench().dataset.act, { target: '#bench', swap: 'outerHTML', source: '#bench', values: { deed: 'wait', until: end.toFixed(3), from_end: '1' } });
+  }
+  // on to the next event, asking for more of the clock as long as there is patience
+  function seek() {
+    const from = player.at(), next = player.onward(waitsFor);
+    waitsFor -= player.at() - from;
+    if (next) { waitsFor = 0; tellEvent(next); }
+    else if (waitsFor < 1) { waitsFor = 0; tell(`${mmss(player.at())} Five minutes went by and nothing happened.`); }
+    else more(player.horizon());
+  }
 
   document.addEventListener('click', e => {
     const c = s => e.target.closest(s); let b;
@@ -145,7 +171,7 @@ addEventListener('DOMContentLoaded', () => {
     else if (c('[data-play]')) player.play(!player.isPlaying());
     else if ((b = c('[data-speed]'))) player.pace(+b.dataset.speed);
     else if (c('[data-again]')) { tries = 0; lineSays('Trying the same deed again…'); again(); }
-    else if ((b = c('[data-until-event]'))) { const next = player.onward(); if (next) { e.preventDefault(); say(next.say); $('#told', bench()).textContent = next.say; } }
+    else if ((b = c('[data-until-event]'))) { e.preventDefault(); player.play(false); waitsFor = PATIENCE; seek(); }
   });
   document.addEventListener('change', e => { if (e.target.matches('[data-places]')) places(e.target); });
   enter(null);

@@ -82,8 +82,8 @@ window.pumpwright.player = (() => {
     const step = Math.min(0.1, (ms - last) / 1000 || 0);
     last = ms; waited += step;
     t = Math.min(trace.to, t + step * speed);
-    for (const e of trace.events || []) if (e.t > told && e.t <= t) { told = e.t; heard.event(e); }
-    if (!calm.matches || waited >= CALM_STEP || t >= trace.to) { paint(waited); waited = 0; }
+    for (const e of trace.events || []) if (e.t > told && e.t <= t) { told = e.t; if (speed > 1) t = e.t; heard.event(e); }
+    if (!calm.matches || waited >= CALM_STEP || t >= trace.to || !playing) { paint(waited); waited = 0; }
     if (t >= trace.to) return heard.horizon(trace.to);
     requestAnimationFrame(frame);
   }
@@ -100,18 +100,19 @@ window.pumpwright.player = (() => {
     for (const s of $$('[data-speed]', root)) s.setAttribute('aria-pressed', +s.dataset.speed === speed);
   }
 
-  // jump to the next event that the trace tells of, or to its end; returns the event or null
-  function onward() {
-    const next = (trace.events || []).find(e => e.t > t + 0.05);
-    t = Math.min(next ? next.t + 0.05 : trace.to, trace.to); told = Math.max(told, t);
+  // jump to the next event that the trace tells of, to its end or as far as patience goes; returns the event or null
+  function onward(patience = Infinity) {
+    const next = (trace.events || []).find(e => e.t > t + 0.05), there = next ? next.t + 0.05 : Infinity;
+    const end = Math.min(trace.to, t + patience);
+    t = Math.min(there, end); told = Math.max(told, t);
     paint(0);
-    return next || null;
+    return next && next.t <= end ? next : null;
   }
 
   return {
     load, play, onward, value, on: handlers => Object.assign(heard, handlers),
     at: () => t, horizon: () => trace.to, clock: () => trace.clock, isPlaying: () => playing,
-    pace: s => { speed = s; buttons(); },
+    pace: s => { if (s) { speed = s; buttons(); } return speed; },
     hold: on => { held = on; if (!on && playing) play(true); },
   };
 })();
