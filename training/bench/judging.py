@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from simulator.evidence import Deed, NextCheck, best_next, outcome_table
+from simulator.engine import EngineFailed
+from simulator.evidence import NOT_TAKEN, Deed, NextCheck, best_next, outcome_table
 from simulator.evidence import replay as redo
 from simulator.faults import Injected
 from training.bench.case import catalogue, faults_of, rig_of
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from simulator.faults import Fault
+    from simulator.session import Session
     from training.bench.case import Case
     from training.bench.job import Job, Line, Told
 
@@ -72,14 +74,24 @@ def _parted(
 ) -> int | None:
     """Return the first finding that none of these machines gives to the same deeds, or None.
 
-    All machines go on side by side, so that nothing is run past the finding that settles it.
+    All machines go on side by side, so that nothing is run past the finding that settles it. Where one of them
+    stands so that the check could not be taken, or cannot be followed, the finding settles nothing: the learner
+    would have waited or done otherwise there.
     """
     sessions = [case.session(injected) for injected in machines]
     for index, deed in enumerate(deeds):
-        given = {redo(session, [deed])[0] for session in sessions}
-        if seen[index] is not None and seen[index] not in given:
+        given = {_redone(session, deed) for session in sessions}
+        if seen[index] is not None and given.isdisjoint({seen[index], NOT_TAKEN}):
             return index
     return None
+
+
+def _redone(session: Session, deed: Deed) -> str | None:
+    """Do one deed again; a machine that the engine cannot follow gives nothing."""
+    try:
+        return redo(session, [deed])[0]
+    except EngineFailed:
+        return NOT_TAKEN
 
 
 def _variants(fault: Fault) -> list[tuple[Injected, ...]]:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from simulator.evidence import Deed
 from simulator.faults import Injected
 from training.bench import judging
 from training.bench.case import Case, faults_of
@@ -67,3 +68,9 @@ def test_a_mark_is_weighed_before_the_database_is_locked(monkeypatch):
     monkeypatch.setattr(judging, "redo", lambda *_: pytest.fail("weighed twice"))
 
     assert judging.evidence(SEEP, (*lines, name)).shows_fault == 1
+
+
+def test_a_check_that_could_not_be_taken_on_a_suspects_machine_settles_nothing():
+    not_made_safe = Deed(0.0, "check", "capacitor", "motor", "line-1")
+
+    assert judging._parted(SEEP, [not_made_safe], ["start-open"], [()]) is None
