@@ -27,7 +27,7 @@ __all__ = [
     "warm",
 ]
 
-TOLERANCE = 1e-4
+TOLERANCE = 2e-4
 _BUFFER = 4000
 
 

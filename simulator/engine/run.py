@@ -192,13 +192,13 @@ def _accept(
 @stepping
 def _shrink(error: float) -> float:
     """Factor on a rejected step."""
-    return max(min(0.9 * math.pow(error, -0.25), 0.9), 0.1) if math.isfinite(error) else 0.1
+    return max(min(0.8 * math.pow(error, -0.25), 0.9), 0.1) if math.isfinite(error) else 0.1
 
 
 @stepping
 def _stretch(error: float, calm: bool) -> float:
     """Factor on the step after an accepted one."""
-    return min(6.0 if calm else 1.0, max(0.2, 0.9 * math.pow(max(error, 1e-8), -0.25)))
+    return min(4.0 if calm else 1.0, max(0.2, 0.8 * math.pow(max(error, 1e-8), -0.25)))
 
 
 @stepping
@@ -242,7 +242,7 @@ def integrate(
             h *= _stretch(error, calm)
             calm = True
             continue
-        h = min(h, 0.01)
+        h = min(h, 0.002)
         if _happen(which, t, y, m, task, log) or _settle(t, y, m, task, w, log):
             return t, h, 1
     return t, h, 0
