@@ -30,7 +30,7 @@ from training.bench.shown import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from simulator.checks import Finding
+    from simulator.checks import Finding, Reading
     from simulator.units import System
     from training.bench.job import Job, Told
     from training.bench.job import Named as InInk
@@ -60,6 +60,11 @@ STEP_TITLES = {
 }
 NOT_IN_NOTES = {"pin", "unpin", "suspect", "wait", "hand", "close"}
 NO_FIGURE = "could not be taken"
+REFERENCES = (
+    "sheet",
+    "rule",
+    "plate",
+)  # readings that are no measurement: what the papers of the machine say
 
 
 def hands(job: Job) -> Hands:
@@ -203,20 +208,19 @@ def _outcome(finding: Finding | None) -> str:
 def _figures(before: Finding | None, after: Finding | None, system: System) -> list[ProofRow]:
     had = {one.name: one for one in before.readings} if before else {}
     has = {one.name: one for one in after.readings} if after else {}
+    known = had | has
+    normal = next((_shown(known[name], system) for name in REFERENCES if name in known), "")
     rows = []
-    for name in has | had:
-        old, new = had.get(name), has.get(name)
-        known = new or old
-        if known is not None:
-            rows.append(
-                ProofRow(
-                    known.title,
-                    show(old.value, old.quantity, system) if old else NO_FIGURE,
-                    show(new.value, new.quantity, system) if new else NO_FIGURE,
-                    known.note,
-                )
-            )
+    for name, reading in known.items():
+        if name not in REFERENCES:
+            old, new = _shown(had.get(name), system), _shown(has.get(name), system)
+            rows.append(ProofRow(reading.title, old, new, reading.note or normal))
+            normal = ""  # what the sheet says is said of a check's first figure
     return rows
+
+
+def _shown(reading: Reading | None, system: System) -> str:
+    return show(reading.value, reading.quantity, system) if reading else NO_FIGURE
 
 
 def statements(job: Job, offered: Sequence[Mapping[str, str]], attempt: str) -> tuple[StatementShown, ...]:
