@@ -11,6 +11,7 @@ _HERE = Path(__file__).parent
 # Everything that is compiled, or whose tuples the compiled code is built on.
 _COMPILED = (
     "air.py",
+    "channels.py",
     "compiled.py",
     "components/*.py",
     "dynamics.py",

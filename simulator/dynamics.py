@@ -1,6 +1,6 @@
-"""The machine in motion: its state, what flows, how fast everything changes, what instruments could show.
+"""The machine in motion: its state, what flows, how fast everything changes.
 
-One pure function, `flows`, works out every flow from the state; `rates` and `observe` are built on it, so
+One pure function, `flows`, works out every flow from the state; `rates` and `channels.observe` are built on it, so
 that what is integrated and what is read can never disagree.
 """
 
@@ -103,8 +103,25 @@ def _receiver_pressure(state: State, p: Parameters, liquid: float) -> float:
 
 
 @law
-def _liquid(state: State, p: Parameters) -> float:
-    """Water standing at the bottom of the receiver. [kg]"""
+def liquid_in_receiver(state: State, p: Parameters) -> float:
+    """Water standing at the bottom of the receiver.
+
+    Parameters
+    ----------
+    state : State
+        The machine's state.
+    p : Parameters
+        The machine.
+
+    Returns
+    -------
+    float
+        [kg]
+
+    References
+    ----------
+    See `simulator.components.receiver.liquid_water`.
+    """
     return receiver.liquid_water(
         p.receiver.volume, state.receiver_water, state.receiver_mass, state.receiver_temperature
     )
@@ -131,7 +148,7 @@ def pressures(state: State, p: Parameters) -> tuple[float, float, float]:
     Ideal gas law.
     """
     return (
-        _receiver_pressure(state, p, _liquid(state, p)),
+        _receiver_pressure(state, p, liquid_in_receiver(state, p)),
         state.head_line_mass * air.GAS_CONSTANT * state.head_line_temperature / p.head_line.volume,
         state.shop_line_mass * air.GAS_CONSTANT * p.intake.ambient_temperature / p.outlet.line_volume,
     )
@@ -176,7 +193,7 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters) -> Flows:
     ----------
     Each law names its source in its own room.
     """
-    liquid = _liquid(state, p)
+    liquid = liquid_in_receiver(state, p)
     p_tank = _receiver_pressure(state, p, liquid)
     p_head = state.head_line_mass * air.GAS_CONSTANT * state.head_line_temperature / p.head_line.volume
     p_line = state.shop_line_mass * air.GAS_CONSTANT * p.intake.ambient_temperature / p.outlet.line_volume
@@ -311,111 +328,4 @@ def rates(state: State, modes: Modes, hands: Hands, p: Parameters) -> State:
         from_tank + from_head + from_line,
         f.electric_power,
         f.motor_torque * state.motor_speed,
-    )
-
-
-class Channels(NamedTuple):
-    """Everything an instrument could be put to, at one instant. Order is the order of `CHANNELS`."""
-
-    receiver_gauge_pressure: float
-    head_line_gauge_pressure: float
-    regulated_gauge_pressure: float
-    receiver_temperature: float
-    head_temperature_1: float
-    head_temperature_2: float
-    head_temperature: float
-    head_line_temperature: float
-    line_temperature_at_receiver: float
-    winding_temperature: float
-    motor_current: float
-    motor_terminal_voltage: float
-    supply_voltage: float
-    pump_speed_rpm: float
-    motor_speed_rpm: float
-    shaft_power: float
-    free_air_delivered: float
-    receiver_water: float
-    crankcase_gauge_pressure: float
-    contacts_closed: float
-    intake_flow: float
-    leak_intake: float
-    leak_breather: float
-    leak_unloader_port: float
-    leak_head_line: float
-    leak_switch_cover: float
-    leak_tank_relief: float
-    leak_drain: float
-    leak_shell: float
-    leak_hose: float
-    leak_head_vent: float
-
-
-@law
-def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels:
-    """What instruments could show at one instant.
-
-    Parameters
-    ----------
-    state : State
-        The machine's state.
-    modes : Modes
-        Positions changed by events.
-    hands : Hands
-        Levers and valves.
-    p : Parameters
-        The machine, faults included.
-
-    Returns
-    -------
-    Channels
-        SI; units by channel in `simulator.trace.UNITS`.
-
-    References
-    ----------
-    None of its own: see `flows`.
-    """
-    f = flows(state, modes, hands, p)
-    room, t_room = p.intake.ambient_pressure, p.intake.ambient_temperature
-    ring_leak = f.cylinder_1.ring_leak + f.cylinder_2.ring_leak
-    delivered = f.cylinder_1.delivered + f.cylinder_2.delivered
-    through = delivered + 1e-9
-    discharge = (
-        f.cylinder_1.discharge_temperature * f.cylinder_1.delivered
-        + f.cylinder_2.discharge_temperature * f.cylinder_2.delivered
-        + state.head_line_temperature * 1e-9
-    ) / through
-    turning = min(f.pump_speed / p.pump.rated_speed, 1.0)
-    pump_end = state.head_line_temperature + 0.5 * turning * (discharge - state.head_line_temperature)
-    return Channels(
-        f.receiver_pressure - room,
-        f.head_pressure - room,
-        f.shop_line_pressure - room,
-        state.receiver_temperature,
-        state.head_temperature_1,
-        state.head_temperature_2,
-        max(state.head_temperature_1, state.head_temperature_2),
-        pump_end,
-        head_line.tank_end_temperature(state.head_line_temperature, t_room),
-        state.winding_temperature,
-        f.current,
-        f.terminal_voltage,
-        f.source_voltage,
-        f.pump_speed * 30.0 / math.pi,
-        state.motor_speed * 30.0 / math.pi,
-        f.motor_torque * state.motor_speed,
-        max(f.through_check, 0.0) / air.FREE_AIR_DENSITY,
-        _liquid(state, p),
-        pump.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
-        modes.contacts_closed,
-        f.cylinder_1.taken_in + f.cylinder_2.taken_in,
-        f.cylinder_1.blow_back + f.cylinder_2.blow_back,
-        ring_leak,
-        max(f.unloader_vent, 0.0),
-        max(f.head_line_leak, 0.0),
-        f.switch_cover,
-        f.relief,
-        f.drain,
-        f.shell,
-        f.hose_leak,
-        max(f.head_vent, 0.0),
     )

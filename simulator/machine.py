@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from simulator import air
+from simulator import air, heat
 from simulator.adjustable import Values, fault_values
 from simulator.components import motor as motors
 from simulator.components.check_valve import CheckValveParameters
@@ -151,7 +151,7 @@ def _psi(value: float) -> float:
 
 def _healthy_mass_flow(rig: Rig) -> float:
     """Mass flow through the filter of a healthy pump against no pressure, which its clean drop is given for."""
-    return air.FREE_AIR_DENSITY * rig.swept_volume * rig.pump.speed_rpm / 60 * rig.pump.delivery_factor
+    return air.FREE_AIR_DENSITY * _drawn(rig, air.STANDARD_PRESSURE)
 
 
 def _pump(rig: Rig, v: _Reader) -> PumpParameters:
@@ -187,16 +187,22 @@ def _pump(rig: Rig, v: _Reader) -> PumpParameters:
 
 def _friction_power(rig: Rig) -> float:
     """Friction that makes the mechanical efficiency hold at cut-out. [W]"""
+    spec, room = rig.pump, air.STANDARD_PRESSURE
+    top = rig.switch.cut_out + room
+    indicated = heat.adiabatic_power(room, _drawn(rig, top), top, 1) / spec.indicated_efficiency
+    return float(indicated * (1 / spec.mechanical_efficiency_at_cut_out - 1))
+
+
+def _drawn(rig: Rig, head_pressure: float) -> float:
+    """Free air a healthy pump draws at rated speed against a pressure. [m³/s]"""
     spec = rig.pump
-    ratio = (rig.switch.cut_out + air.STANDARD_PRESSURE) / air.STANDARD_PRESSURE
-    indicated = 0.0
-    for cylinder in spec.cylinders:
-        efficiency = 1 - cylinder.clearance_ratio * (ratio ** (1 / spec.expansion_exponent) - 1)
-        drawn = cylinder.swept_volume * spec.speed_rpm / 60 * spec.delivery_factor * efficiency
-        indicated += (
-            3.5 * air.STANDARD_PRESSURE * drawn * (ratio ** (1 / 3.5) - 1) / spec.indicated_efficiency
-        )
-    return indicated * (1 / spec.mechanical_efficiency_at_cut_out - 1)
+    ratio = head_pressure / air.STANDARD_PRESSURE
+    filled = sum(
+        cylinder.swept_volume
+        * heat.volumetric_efficiency(cylinder.clearance_ratio, ratio, spec.expansion_exponent)
+        for cylinder in spec.cylinders
+    )
+    return float(filled * spec.delivery_factor * spec.speed_rpm / 60)
 
 
 def _drive(rig: Rig, v: _Reader) -> DriveParameters:
@@ -272,10 +278,7 @@ def _relief(rig: Rig, v: _Reader) -> ReliefValveParameters:
 def _outlet(rig: Rig, v: _Reader) -> OutletParameters:
     spec = rig.outlet
     at_90 = convert(90.0, "psi", "Pa")
-    ratio = (at_90 + air.STANDARD_PRESSURE) / air.STANDARD_PRESSURE
-    clearance = rig.pump.cylinders[0].clearance_ratio
-    efficiency = rig.pump.delivery_factor * (1 - clearance * (ratio ** (1 / rig.pump.expansion_exponent) - 1))
-    free_air = rig.swept_volume * rig.pump.speed_rpm / 60 * efficiency
+    free_air = _drawn(rig, at_90 + air.STANDARD_PRESSURE)
     per_area = orifice_mass_flow(
         1.0, at_90 + air.STANDARD_PRESSURE, air.FREE_AIR_TEMPERATURE, air.STANDARD_PRESSURE
     )

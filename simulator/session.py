@@ -13,9 +13,10 @@ import numpy as np
 
 from simulator import engine
 from simulator.adjustable import Values, fault_values
+from simulator.channels import observe
 from simulator.components.spec import nearest
 from simulator.dynamics import Hands as LeverPositions
-from simulator.dynamics import Modes, observe
+from simulator.dynamics import Modes
 from simulator.events import Event, Watch
 from simulator.faults import Fault, Injected
 from simulator.machine import Parameters, from_values

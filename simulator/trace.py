@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from simulator.dynamics import Channels
+from simulator.channels import Channels
 from simulator.events import Event
 
 _LEAK_NAMES = {

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from simulator import electric
 from simulator.compiled import law
 from simulator.components.spec import check_between, check_positive, measured
 
@@ -60,12 +61,12 @@ class MotorSpec:
     @property
     def full_load_torque(self) -> float:
         """Torque at rated power and speed. [N·m]"""
-        return self.rated_power / (self.rated_speed_rpm * math.pi / 30)
+        return float(electric.torque(self.rated_power, self.rated_speed_rpm))
 
     @property
     def rated_slip(self) -> float:
         """Slip at rated speed. [-]"""
-        return 1 - self.rated_speed_rpm / self.synchronous_speed_rpm
+        return float(electric.slip(self.synchronous_speed_rpm, self.rated_speed_rpm))
 
 
 class MotorParameters(NamedTuple):

@@ -5,8 +5,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from simulator.channels import Channels, observe
 from simulator.compiled import stepping
-from simulator.dynamics import CORE, STATES, Channels, State, observe, pressures
+from simulator.dynamics import CORE, STATES, State, pressures
 from simulator.engine.method import (
     GROUPS,
     Task,

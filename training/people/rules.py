@@ -66,19 +66,6 @@ def check_may_see_crew_board(member: Member) -> None:
         )
 
 
-def may_open_teardown(viewer: Member, learner: Member) -> bool:
-    """Whether `viewer` may read the Teardown of a call that `learner` finished."""
-    if viewer.pk == learner.pk:
-        return True
-    return viewer.shop_id == learner.shop_id and may_see_crew_board(viewer)
-
-
-def check_may_open_teardown(viewer: Member, learner: Member) -> None:
-    """Refuse a Teardown of somebody else to all but that shop's instructors and manager."""
-    if not may_open_teardown(viewer, learner):
-        raise NotAllowed("This Teardown is another member's. Yours are listed on Today.")
-
-
 def normal_account(typed: str) -> str:
     """Crew numbers and e-mail addresses are compared without case or stray spaces."""
     return " ".join(typed.split()).casefold()

@@ -3,41 +3,14 @@
 import re
 
 import pytest
-from django.urls import reverse
 
-from tests.factories.papers import LATER, handed_in, right_answer, sitting_of
+from tests.factories.papers import LATER, handed_in, right_answer
 from tests.factories.people import MemberFactory
+from tests.training.papers.pages import KINDS, LIST, at, hand_in, review
 from training.papers import actions
 from training.papers.models import Paper
 
 pytestmark = pytest.mark.django_db
-
-KINDS = ("single", "multiple", "order", "number")
-LIST = reverse("papers:papers")
-
-
-def at(sitting, position=1):
-    return reverse("papers:question", args=[sitting.pk, position])
-
-
-def review(sitting):
-    return reverse("papers:sitting", args=[sitting.pk])
-
-
-def hand_in(sitting):
-    return reverse("papers:hand_in", args=[sitting.pk])
-
-
-@pytest.fixture
-def begun(client):
-    """Begin a sitting of these questions with its member signed in."""
-
-    def begin(*questions):
-        sitting = sitting_of(*questions)
-        client.force_login(sitting.member)
-        return sitting
-
-    return begin
 
 
 def reasons_of(sitting):

@@ -14,37 +14,11 @@ from tests.factories.papers import (
     sitting_of,
 )
 from tests.factories.people import MemberFactory
+from tests.training.papers.pages import LIST, at, hand_in, review
 from training.papers import actions
 from training.papers.models import Sitting
 
 pytestmark = pytest.mark.django_db
-
-KINDS = ("single", "multiple", "order", "number")
-LIST = reverse("papers:papers")
-
-
-def at(sitting, position=1):
-    return reverse("papers:question", args=[sitting.pk, position])
-
-
-def review(sitting):
-    return reverse("papers:sitting", args=[sitting.pk])
-
-
-def hand_in(sitting):
-    return reverse("papers:hand_in", args=[sitting.pk])
-
-
-@pytest.fixture
-def begun(client):
-    """Begin a sitting of these questions with its member signed in."""
-
-    def begin(*questions):
-        sitting = sitting_of(*questions)
-        client.force_login(sitting.member)
-        return sitting
-
-    return begin
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.factories.people import MONDAY, MemberFactory, ShopFactory
+from tests.factories.people import MONDAY
 from training.people import rules
 from training.people.exceptions import NotAllowed
 from training.people.models import Member
@@ -27,24 +27,6 @@ def test_crew_board_is_for_instructors_and_the_manager(role, may):
     else:
         with pytest.raises(NotAllowed, match="for instructors and the shop manager"):
             rules.check_may_see_crew_board(member)
-
-
-@pytest.mark.django_db
-@pytest.mark.parametrize("role", list(Role))
-@pytest.mark.parametrize("whose", ["own", "same shop", "other shop"])
-def test_teardown_is_open_to_its_learner_and_to_the_shop_s_teachers(role, whose):
-    viewer = MemberFactory(role=role.value)
-    learner = {
-        "own": lambda: viewer,
-        "same shop": MemberFactory,
-        "other shop": lambda: MemberFactory(shop=ShopFactory(slug="elsewhere")),
-    }[whose]()
-    may = whose == "own" or (whose == "same shop" and role is not Role.APPRENTICE)
-
-    assert rules.may_open_teardown(viewer, learner) is may
-    if not may:
-        with pytest.raises(NotAllowed, match="another member's"):
-            rules.check_may_open_teardown(viewer, learner)
 
 
 @pytest.mark.parametrize(

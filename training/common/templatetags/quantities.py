@@ -25,9 +25,3 @@ def system_of(context: Context) -> units.System:
 def quantity(context: Context, value: float, name: str, digits: int | None = None) -> str:
     """Show an SI value with its unit: `{% quantity reading.value "gauge_pressure" %}` gives 118.2 psi or 8.15 bar."""
     return units.show(value, name, system_of(context), digits)
-
-
-@register.simple_tag(takes_context=True)
-def quantity_unit(context: Context, name: str) -> str:
-    """Give the unit alone, for a column's head."""
-    return units.unit(name, system_of(context))
