@@ -75,9 +75,18 @@ INCH = Unit("in", "inch", 2, ("inch", "inches", '"', "in."))
 THOU_INCH = Unit("in", "inch", 4, INCH.spellings)
 THOU = Unit("mil", "thou", 1, ("mils", "thou"))
 METRE = Unit("m", "meter", 2, ("metre", "metres", "meter", "meters"))
+FOOT_HEIGHT = Unit("ft", "foot", 0, FOOT.spellings)
+METRE_HEIGHT = Unit("m", "meter", 0, METRE.spellings)
 CENTIMETRE = Unit("cm", "centimeter", 1)
 MILLIMETRE = Unit("mm", "millimeter", 2, ("millimetre", "millimetres", "millimeter", "millimeters"))
 MICROMETRE = Unit("µm", "micrometer", 0, ("μm", "um", "micron", "microns"))
+SQUARE_INCH = Unit("in²", "inch ** 2", 4, ("in2", "sq in"))
+SQUARE_MILLIMETRE = Unit("mm²", "millimeter ** 2", 1, ("mm2", "sq mm"))
+SQUARE_METRE = Unit("m²", "meter ** 2", 6, ("m2",))
+FOOT_MINUTE = Unit("ft/min", "foot / minute", 0, ("fpm",))
+METRE_SECOND = Unit("m/s", "meter / second", 1)
+PSI_ABSOLUTE = Unit("psia", "psi", 2, ("psi a", "psi abs"))
+BAR_ABSOLUTE = Unit("bar abs", "bar", 3, ("bara", "bar a"))
 AMPERE = Unit("A", "ampere", 1, ("amp", "amps", "ampere", "amperes"))
 MILLIAMPERE = Unit("mA", "milliampere", 1)
 VOLT = Unit("V", "volt", 1, ("volt", "volts", "VAC", "V AC"))
@@ -164,5 +173,12 @@ QUANTITIES: Mapping[str, Quantity] = {
     "capacitance": Quantity("capacitance", MICROFARAD, MICROFARAD, (FARAD,), 40, 40),
     "torque": Quantity("torque", POUND_FOOT, NEWTON_METRE, (POUND_INCH,), 18, 24),
     "count": Quantity("count", PIECES, PIECES, (), 3, 3, bare=True, whole=True),
+    "altitude": Quantity("height above the sea", FOOT_HEIGHT, METRE_HEIGHT, (), 2000, 600, -math.inf),
+    "air_volume": Quantity("volume of air", CUBIC_FOOT, LITRE, (CUBIC_METRE,), 30, 850),
+    "flow_area": Quantity("area", SQUARE_INCH, SQUARE_MILLIMETRE, (SQUARE_METRE,), 0.05, 30),
+    "belt_speed": Quantity("belt speed", FOOT_MINUTE, METRE_SECOND, (), 3000, 15),
+    "absolute_pressure": Quantity(
+        "absolute pressure", PSI_ABSOLUTE, BAR_ABSOLUTE, (KPA, MPA, PASCAL), 14.7, 1.013
+    ),
     "money": Quantity("sum of money", DOLLAR, DOLLAR, (), 38, 38, bare=True),
 }
