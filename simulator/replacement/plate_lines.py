@@ -40,13 +40,13 @@ MOTOR_LINES: dict[str, Line] = {
         ),
         Line(
             "volts",
-            "volts",
+            "voltage",
             "Look for V on the motor's plate and at the diagram inside the terminal box.",
             ("v", "voltage", "volt", "vac"),
         ),
         Line(
             "amps",
-            "full-load amps",
+            "full-load current",
             "Look for A, F.L.A. or AMPS; they stand in the order of the volts.",
             ("a", "fla", "f.l.a.", "amp", "current", "full load amps", "full-load amps"),
         ),
@@ -58,7 +58,7 @@ MOTOR_LINES: dict[str, Line] = {
         ),
         Line(
             "hertz",
-            "hertz",
+            "frequency",
             "Look for HZ or CYCLES.",
             ("hz", "freq", "frequency", "cycles", "cyc"),
         ),
@@ -100,13 +100,13 @@ MOTOR_LINES: dict[str, Line] = {
         ),
         Line(
             "holes across",
-            "foot holes across the shaft",
+            "spacing of the foot holes across the shaft",
             f"{_BY_RULE} Centre to centre of the foot holes, across the shaft (2E, or A).",
             ("2e", "holes wide"),
         ),
         Line(
             "holes along",
-            "foot holes along the shaft",
+            "spacing of the foot holes along the shaft",
             f"{_BY_RULE} Centre to centre of the foot holes, along the shaft (2F, or B).",
             ("2f", "holes long"),
         ),
@@ -154,7 +154,7 @@ MOTOR_LINES: dict[str, Line] = {
         ),
         Line(
             "start",
-            "how it starts",
+            "way of starting",
             "Look for TYPE or DESIGN, and for one or two capacitor housings on the shell.",
             ("design", "type", "des", "nema design", "motor type"),
         ),
