@@ -7,8 +7,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from simulator.components.spec import nearest
-from simulator.replacement.plate_lines import MOTOR_LINES, gather
 from simulator.replacement.place import PLACE_LINES
+from simulator.replacement.plate_lines import MOTOR_LINES, gather
 from simulator.replacement.tables import table
 
 if TYPE_CHECKING:
