@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from simulator import electric
 from simulator.components.spec import nearest
 from simulator.replacement import belts, plate_words, writing
-from simulator.replacement.plate_lines import Line, gather
+from simulator.replacement.plate_lines import Line, gather, parted
 from simulator.replacement.problems import BadPlate, Problem
 from simulator.replacement.tables import table
 from simulator.replacement.writing import Unreadable
@@ -198,11 +198,7 @@ def read_drive(typed: Mapping[str, str] | Iterable[str] | str, which: str = "dri
     >>> round(read_drive("belt=A61").belt.pitch_length * 1000)
     1582
     """
-    if isinstance(typed, str):
-        typed = typed.splitlines()
-    if hasattr(typed, "items"):
-        typed = [f"{name}={value}" for name, value in typed.items()]
-    lines = gather(typed, DRIVE_LINES, which)
+    lines = gather(parted(typed), DRIVE_LINES, which)
     values: dict[str, Any] = {}
     problems: list[Problem] = []
     for name, text in lines.items():

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from simulator import units
-from simulator.replacement.frames import tolerances
+from simulator.replacement.frames import IEC, tolerances
 from simulator.replacement.motor_work import ask_for
 from simulator.replacement.place import PLACE_LINES
 from simulator.replacement.rules import Rule
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 SAME_HEIGHT = 0.0015  # NEMA MG 1 allows 0.06 in below the figure [m]
 SAME_SHAFT = 0.0001  # a sheave is bored to the shaft [m]
 SAME_KEY = 0.0002  # 5 mm is not 3/16 in, 8 mm is not 1/4 in; 0.188 is 3/16 in [m]
-FRAMES = "NEMA MG 1 4.4.1; IEC 60072-1 (from memory, to confirm against the maker's drawing)"
+FRAMES = "measured on the machine"  # where no frame's name vouches for it
 
 SHAFT_KIND = Rule(
     "shaft-kind",
@@ -53,6 +54,17 @@ ENCLOSURE = Rule(
 FLAMMABLE = 9
 
 
+def by_frames(rule: Rule, swap: Swap) -> Rule:
+    """Name the sources of the frames that vouch for the dimensions, and how firmly the weaker one stands."""
+    frames = [plate.frame for plate in (swap.old, swap.new) if plate.frame]
+    if not frames:
+        return rule
+    weakest = max((frame.standing for frame in frames), key=list(Standing).index)
+    notes = {f"IEC figures {note}" for frame in frames if frame.series == IEC for note in frame.notes}
+    sources = [*dict.fromkeys(frame.source for frame in frames), *sorted(notes)]
+    return replace(rule, source="; ".join(sources), standing=weakest)
+
+
 def fitting(swap: Swap) -> Iterator[Reason]:
     """Give the reasons about feet, shaft, rotation and enclosure.
 
@@ -69,7 +81,7 @@ def fitting(swap: Swap) -> Iterator[Reason]:
     old, new = body(swap.old), body(swap.new)
     yield from _kind(swap, new)
     yield from _height(swap, old, new)
-    yield from _feet(old, new)
+    yield from _feet(swap, old, new)
     yield from _diameter(swap, old, new)
     yield from _length(swap, old, new)
     yield from _key(swap, old, new)
@@ -91,8 +103,9 @@ def _kind(swap: Swap, new: Body) -> Iterator[Reason]:
 
 
 def _height(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
+    rule = by_frames(HEIGHT, swap)
     if old.shaft_height is None or new.shaft_height is None:
-        yield ask_for(HEIGHT, "shaft height", "new" if new.shaft_height is None else "old")
+        yield ask_for(rule, "shaft height", "new" if new.shaft_height is None else "old")
         return
     rise = new.shaft_height - old.shaft_height
     figures = (
@@ -101,27 +114,28 @@ def _height(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
     )
     said = f"Its shaft stands {small_words(new.shaft_height)} above the feet, the old {small_words(old.shaft_height)}."
     if abs(rise) <= SAME_HEIGHT:
-        yield HEIGHT.fits(said, *figures)
+        yield rule.fits(said, *figures)
     elif swap.is_belt is False:
-        yield HEIGHT.refuses(f"{said} A coupled pump leaves no room for that.", *figures)
+        yield rule.refuses(f"{said} A coupled pump leaves no room for that.", *figures)
     elif rise < 0:
         change = f"Stand it on a flat plate or base {small_words(-rise)} thick, no stack of shims, and line up the sheaves."
-        yield HEIGHT.changes(said, change, *figures)
+        yield rule.changes(said, change, *figures)
     else:
         change = (
             f"Make room for a shaft {small_words(rise)} higher: belt length, guard, and line up the sheaves."
         )
-        yield HEIGHT.changes(said, change, *figures)
+        yield rule.changes(said, change, *figures)
 
 
-def _feet(old: Body, new: Body) -> Iterator[Reason]:
+def _feet(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
+    rule = by_frames(FEET, swap)
     if old.holes_across is None or not old.holes_along:
-        yield ask_for(FEET, "holes across", "old")
+        yield ask_for(rule, "holes across", "old")
         return
     if new.has_feet is False:
         return  # refused already
     if new.holes_across is None or not new.holes_along:
-        yield ask_for(FEET, "holes across", "new")
+        yield ask_for(rule, "holes across", "new")
         return
     allowed = 2 * tolerances().holes
     across = abs(new.holes_across - old.holes_across) <= allowed
@@ -134,9 +148,9 @@ def _feet(old: Body, new: Body) -> Iterator[Reason]:
     )
     said = f"Its holes lie {_holes(new)}, the old motor's {_holes(old)}."
     if across and along:
-        yield FEET.fits(said, *figures)
+        yield rule.fits(said, *figures)
     else:
-        yield FEET.changes(
+        yield rule.changes(
             said,
             "Drill the base anew or fit an adapter plate, flat and with the full bolt pattern.",
             *figures,
@@ -151,8 +165,9 @@ def _holes(of: Body) -> str:
 
 
 def _diameter(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
+    rule = by_frames(SHAFT, swap)
     if old.shaft_diameter is None or new.shaft_diameter is None:
-        yield ask_for(SHAFT, "shaft diameter", "new" if new.shaft_diameter is None else "old")
+        yield ask_for(rule, "shaft diameter", "new" if new.shaft_diameter is None else "old")
         return
     figures = (
         Figure("old shaft", old.shaft_diameter, "small_length"),
@@ -160,9 +175,9 @@ def _diameter(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
     )
     said = f"Its shaft is {small_words(new.shaft_diameter)}, the old {small_words(old.shaft_diameter)}."
     if abs(new.shaft_diameter - old.shaft_diameter) <= SAME_SHAFT:
-        yield SHAFT.fits(said, *figures)
+        yield rule.fits(said, *figures)
     elif swap.is_belt is False:
-        yield SHAFT.refuses(f"{said} The pump or coupling is bored for the old one.", *figures)
+        yield rule.refuses(f"{said} The pump or coupling is bored for the old one.", *figures)
     else:
         near = (
             " They look alike and are not: a loose sheave wobbles, shears its key and comes off."
@@ -170,7 +185,7 @@ def _diameter(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
             else ""
         )
         change = f"Fit a sheave or bush bored {small_words(new.shaft_diameter)} with the new shaft's keyway; no shim, no sleeve of tin."
-        yield SHAFT.changes(f"{said}{near}", change, *figures)
+        yield rule.changes(f"{said}{near}", change, *figures)
 
 
 def _look_alike(old: Body, new: Body) -> bool:
@@ -178,32 +193,33 @@ def _look_alike(old: Body, new: Body) -> bool:
 
 
 def _length(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
+    rule = by_frames(LENGTH, swap)
     if new.shaft_length is None:
-        yield ask_for(LENGTH, "shaft length", "new")
+        yield ask_for(rule, "shaft length", "new")
         return
     figure = Figure("new shaft length", new.shaft_length, "small_length")
     hub = swap.place.hub_length
     if hub is not None:
         both = (figure, Figure("hub of the sheave", hub, "small_length"))
         if new.shaft_length >= hub:
-            yield LENGTH.fits(
+            yield rule.fits(
                 f"The hub, {small_words(hub)}, sits on a shaft {small_words(new.shaft_length)} long.", *both
             )
         else:
-            yield LENGTH.changes(
+            yield rule.changes(
                 f"The hub, {small_words(hub)}, is longer than the shaft, {small_words(new.shaft_length)}.",
                 "Fit a sheave whose hub sits on the shaft with its whole length.",
                 *both,
             )
     elif old.shaft_length is None:
-        yield ask_for(LENGTH, "shaft length", "old")
+        yield ask_for(rule, "shaft length", "old")
     elif new.shaft_length >= old.shaft_length - SAME_HEIGHT:
-        yield LENGTH.fits(
+        yield rule.fits(
             f"Its shaft is {small_words(new.shaft_length)} long, the old {small_words(old.shaft_length)}.",
             figure,
         )
     else:
-        yield LENGTH.asks(
+        yield rule.asks(
             f"Its shaft is {small_words(new.shaft_length)} long, the old {small_words(old.shaft_length)}.",
             f"Does the hub sit on the shorter shaft? {PLACE_LINES['hub length'].look}",
             figure,
@@ -211,17 +227,18 @@ def _length(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
 
 
 def _key(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
+    rule = by_frames(KEY, swap)
     if old.key is None or new.key is None:
-        yield ask_for(KEY, "key", "new" if new.key is None else "old")
+        yield ask_for(rule, "key", "new" if new.key is None else "old")
         return
     if _same_key(old.key, new.key):
-        yield KEY.fits(f"Its key is {_key_words(new.key)}, as the old one's.")
+        yield rule.fits(f"Its key is {_key_words(new.key)}, as the old one's.")
     elif swap.is_belt is False:
-        yield KEY.refuses(
+        yield rule.refuses(
             f"Its key is {_key_words(new.key)}, the old one's {_key_words(old.key)}; the coupling has the old keyway."
         )
     else:
-        yield KEY.changes(
+        yield rule.changes(
             f"Its key is {_key_words(new.key)}, the old one's {_key_words(old.key)}.",
             f"Fit a sheave or bush with a keyway for {_key_words(new.key)}; no filed or stepped makeshift.",
         )

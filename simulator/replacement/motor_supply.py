@@ -217,18 +217,19 @@ def _at_supply(swap: Swap, volts: float, old: float, new: float) -> Reason:
     same_volts = _same_straps(swap, volts)
     if not same_volts or abs(new / old - 1) <= MORE_AMPS:
         return AMPS.fits(f"On the straps for the supply it draws {new:g} A at full load.", *figures)
-    change = f"Set the overload to {new:g} A, the new plate's current on these straps."
-    if new > old:
-        return AMPS.changes(
-            f"It draws {new:g} A where the old drew {old:g} A.",
-            f"{change} Check that the pressure switch or starter is rated for {new:g} A at the connected volts.",
-            *figures,
-        )
-    return (
-        AMPS.changes(f"It draws {new:g} A where the old drew {old:g} A.", change, *figures)
+    said = f"It draws {new:g} A where the old drew {old:g} A."
+    relay = (
+        f"Set the relay to {new:g} A, the new plate's current on these straps."
         if swap.old.overload == "starter"
-        else AMPS.fits(f"It draws {new:g} A where the old drew {old:g} A.", *figures)
+        else ""
     )
+    rated = (
+        f"Check that the pressure switch or starter is rated for {new:g} A at the connected volts."
+        if new > old
+        else ""
+    )
+    change = " ".join(part for part in (relay, rated) if part)
+    return AMPS.changes(said, change, *figures) if change else AMPS.fits(said, *figures)
 
 
 def _same_straps(swap: Swap, volts: float) -> bool:

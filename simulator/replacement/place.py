@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from simulator.replacement import plate_words, writing
-from simulator.replacement.plate_lines import Line, gather
+from simulator.replacement.plate_lines import Line, gather, parted
 from simulator.replacement.problems import BadPlate, Problem
 from simulator.replacement.writing import Unreadable
 
@@ -162,11 +162,7 @@ def read_place(typed: Mapping[str, str] | Iterable[str] | str) -> Place:
     >>> read_place("supply volts=236 V").supply_volts
     236.0
     """
-    if isinstance(typed, str):
-        typed = typed.splitlines()
-    if hasattr(typed, "items"):
-        typed = [f"{name}={value}" for name, value in typed.items()]
-    lines = gather(typed, PLACE_LINES, "place")
+    lines = gather(parted(typed), PLACE_LINES, "place")
     values: dict[str, Any] = {}
     problems: list[Problem] = []
     for name, text in lines.items():

@@ -284,6 +284,15 @@ def _unknown(name: str, lines: Mapping[str, Line]) -> str:
     return f"no line of a plate is called so. Known are {', '.join(lines)}"
 
 
+def parted(typed: Mapping[str, str] | Iterable[str] | str) -> list[str]:
+    """Part what was typed into lines: a table, lines, or one text parted by semicolons or line ends."""
+    if isinstance(typed, str):
+        return re.split(r"[;\n]", typed)
+    if hasattr(typed, "items"):
+        return [f"{name}={value}" for name, value in typed.items()]
+    return list(typed)
+
+
 def gather(typed: Iterable[str], lines: Mapping[str, Line], which: str = "plate") -> dict[str, str]:
     """Read typed lines into a table of line to value.
 

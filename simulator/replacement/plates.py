@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from simulator.replacement import plate_sense, plate_words, writing
 from simulator.replacement.frames import Frame, find_frame
-from simulator.replacement.plate_lines import MOTOR_LINES, gather
+from simulator.replacement.plate_lines import MOTOR_LINES, gather, parted
 from simulator.replacement.problems import BadPlate, Problem
 from simulator.replacement.writing import Unreadable
 
@@ -73,7 +73,7 @@ def read_motor_plate(typed: Mapping[str, str] | Iterable[str] | str, which: str 
     Parameters
     ----------
     typed : mapping, iterable of str or str
-        Line to value; or lines such as "hp=5" or "PH 1", one string with a line each or a list of them.
+        Line to value; or lines such as "hp=5" or "PH 1", a list of them or one text parted by ; or line ends.
     which : str
         Whose plate, for the refusal: "old plate", "new plate".
 
@@ -93,7 +93,7 @@ def read_motor_plate(typed: Mapping[str, str] | Iterable[str] | str, which: str 
     >>> plate.volts, plate.amps_at(230.0)
     (((115.0, 115.0), (230.0, 230.0)), 7.5)
     """
-    lines = _table(typed, which)
+    lines = gather(parted(typed), MOTOR_LINES, which)
     values: dict[str, Any] = {}
     problems: list[Problem] = []
     for name, text in lines.items():
@@ -110,14 +110,6 @@ def read_motor_plate(typed: Mapping[str, str] | Iterable[str] | str, which: str 
     if found := plate_sense.contradictions(plate):
         raise BadPlate(found, which)
     return plate
-
-
-def _table(typed: Mapping[str, str] | Iterable[str] | str, which: str) -> dict[str, str]:
-    if isinstance(typed, str):
-        typed = typed.splitlines()
-    if hasattr(typed, "items"):
-        typed = [f"{name}={value}" for name, value in typed.items()]
-    return gather(typed, MOTOR_LINES, which)
 
 
 def _completed(plate: MotorPlate) -> MotorPlate:
