@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from simulator import units
 from simulator.calculators.asking import Input
 
-PSI = units.convert(1.0, "psi", "Pa")
+PSI = 6894.757293168361  # [Pa]
 HIGHEST_GAUGE_PRESSURE = 5e6  # well above any shop compressor [Pa]
 LITRE, FOOT, INCH = 1e-3, 0.3048, 0.0254
 CFM = FOOT**3 / 60.0
