@@ -2,12 +2,13 @@
 
 import argparse
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from simulator import units
 from simulator.cli.asking import BadInput, Commands
+from simulator.replacement.air_parts import AIR_PARTS, NoSuchPart, fitted_on, judge_air_part
 from simulator.replacement.drive_plates import DRIVE_LINES, read_drive
 from simulator.replacement.drives import fit_drive
 from simulator.replacement.machines import Machine, NoSuchMachine, find_machine
@@ -39,7 +40,7 @@ class Part:
 
     name: str
     help: str
-    lines: dict[str, dict[str, Line]]  # option -> its lines
+    lines: Mapping[str, Mapping[str, Line]]  # option -> its lines
     judge: Callable[[Given], Judgement]
 
 
@@ -51,6 +52,15 @@ def _motor(given: Given) -> Judgement:
 
 def _drive(given: Given) -> Judgement:
     return fit_drive(read_drive(given.old, "--old"), read_drive(given.new, "--new"))
+
+
+def _air(kind: str) -> Callable[[Given], Judgement]:
+    """Judge a valve, a switch or a small part for the place it goes to."""
+
+    def judge(given: Given) -> Judgement:
+        return judge_air_part(kind, given.new, given.place, given.system)
+
+    return judge
 
 
 _DRIVE_OPTIONS = {"old": DRIVE_LINES, "new": DRIVE_LINES}
@@ -65,9 +75,13 @@ PARTS = {
         ),
         Part("drive", "sheaves and belts", _DRIVE_OPTIONS, _drive),
         Part("sheave", "the same as drive", _DRIVE_OPTIONS, _drive),
+        *(
+            Part(kind, part.title.lower(), {"new": part.part_lines, "place": part.place_lines}, _air(kind))
+            for kind, part in AIR_PARTS.items()
+        ),
     )
 }
-FROM_RIG = ("motor", "drive", "sheave")
+FROM_RIG = tuple(PARTS)
 HELP = {
     "old": "what comes out",
     "new": "what is on offer",
@@ -108,14 +122,14 @@ def _answer(asked: argparse.Namespace) -> str:
 
 def _given(asked: argparse.Namespace, part: Part) -> Given:
     typed = {option: _typed(asked, option, lines) for option, lines in part.lines.items()}
-    for option, lines in _of_rig(asked, part).items():
+    for option, lines in _of_rig(asked, part, typed).items():
         typed[option] = lines | typed[option]
     if not typed.get("new"):
         raise BadInput("--new: say what is on offer, such as --new 'hp=3; V=230; A=15'.")
     return Given(typed.get("old", {}), typed["new"], typed.get("place", {}), asked.units)
 
 
-def _typed(asked: argparse.Namespace, option: str, lines: dict[str, Line]) -> Lines:
+def _typed(asked: argparse.Namespace, option: str, lines: Mapping[str, Line]) -> Lines:
     text = getattr(asked, option)
     if text.startswith("@"):
         text = _file(text[1:], option)
@@ -134,10 +148,12 @@ def _file(path: str, option: str) -> str:
         raise BadInput(f"--{option}: '{path}' is not text in UTF-8.") from refusal
 
 
-def _of_rig(asked: argparse.Namespace, part: Part) -> dict[str, Lines]:
+def _of_rig(asked: argparse.Namespace, part: Part, typed: Mapping[str, Lines]) -> dict[str, Lines]:
     slug = getattr(asked, "rig", None)
     if slug is None:
         return {}
+    if part.name in AIR_PARTS:
+        return {"place": _place_on_rig(slug, part.name, typed["place"].get("guards", ""))}
     try:
         machine = find_machine(slug)
     except NoSuchMachine as refusal:
@@ -146,6 +162,13 @@ def _of_rig(asked: argparse.Namespace, part: Part) -> dict[str, Lines]:
     if not lines["old"]:
         raise BadInput(f"--rig: '{slug}' has no such part. {machine.note}")
     return lines
+
+
+def _place_on_rig(slug: str, kind: str, guards: str) -> Lines:
+    try:
+        return dict(fitted_on(slug, kind, guards).place)
+    except NoSuchPart as refusal:
+        raise BadInput(f"--rig: {refusal}") from refusal
 
 
 def _motor_of(machine: Machine) -> dict[str, Lines]:
