@@ -32,11 +32,27 @@ SHAFT_KIND = Rule(
     "A straight keyed shaft that takes a sheave.",
     "NEMA MG 1, frame suffixes (TS, J, JM, JP)",
 )
-FEET = Rule("feet", "holes across", "The feet find their holes, at the old height of the shaft.", FRAMES)
-HEIGHT = Rule("shaft-height", "shaft height", "The shaft stands as high as it did.", FRAMES)
-SHAFT = Rule("shaft", "shaft diameter", "The sheave's bore is the shaft's diameter.", FRAMES)
-LENGTH = Rule("shaft-length", "shaft length", "The sheave's hub sits on its whole length.", FRAMES)
-KEY = Rule("key", "key", "Key and keyways of one size.", FRAMES)
+FEET = Rule(
+    "feet",
+    "holes across",
+    "The feet find their holes, at the old height of the shaft.",
+    FRAMES,
+    Standing.COMMON_PRACTICE,
+)
+HEIGHT = Rule(
+    "shaft-height", "shaft height", "The shaft stands as high as it did.", FRAMES, Standing.COMMON_PRACTICE
+)
+SHAFT = Rule(
+    "shaft", "shaft diameter", "The sheave's bore is the shaft's diameter.", FRAMES, Standing.COMMON_PRACTICE
+)
+LENGTH = Rule(
+    "shaft-length",
+    "shaft length",
+    "The sheave's hub sits on its whole length.",
+    FRAMES,
+    Standing.COMMON_PRACTICE,
+)
+KEY = Rule("key", "key", "Key and keyways of one size.", FRAMES, Standing.COMMON_PRACTICE)
 ROTATION = Rule(
     "rotation",
     "rotation",
@@ -94,9 +110,9 @@ def _kind(swap: Swap, new: Body) -> Iterator[Reason]:
         notes = "; ".join(swap.new.frame.notes) if swap.new.frame else ""
         yield SHAFT_KIND.refuses(f"Its shaft takes no sheave. {notes}.")
     if new.has_feet is False:
-        yield FEET.refuses("It has no feet to stand on.")
+        yield by_frames(FEET, swap).refuses("It has no feet to stand on.")
     elif new.has_feet is None:
-        yield FEET.asks(
+        yield by_frames(FEET, swap).asks(
             "Nothing says that it has feet.",
             "Does the new motor stand on feet? A face-mounted motor may have none.",
         )
