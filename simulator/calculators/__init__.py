@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from simulator.calculators import leaking, powering, pumping, storing, turning, weather
+from simulator.calculators import branching, leaking, powering, pumping, storing, turning, weather
 from simulator.calculators.asking import BadInputs, Given, Input, read_inputs
 from simulator.calculators.calculator import Answer, Calculator, Sweep, Worked, work_out
 from simulator.calculators.curve import draw
@@ -32,7 +32,7 @@ __all__ = [
 
 CALCULATORS: dict[str, Calculator] = {
     one.slug: one
-    for room in (pumping, storing, leaking, turning, powering, weather)
+    for room in (pumping, storing, leaking, turning, powering, branching, weather)
     for one in room.CALCULATORS
 }
 

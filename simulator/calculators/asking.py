@@ -9,15 +9,12 @@ from typing import TYPE_CHECKING
 
 from simulator import units
 from simulator.components.spec import nearest
+from simulator.replacement.writing import Unreadable, measure
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-_FRACTION = re.compile(
-    r"\s*(?:(?P<whole>[0-9]{1,3})[ -])?(?P<top>[0-9]{1,3})/(?P<bottom>[0-9]{1,3})(?P<rest>\D.*)?\Z"
-)
 _BARE = re.compile(r"[+-]?(?:[0-9]{1,9}(?:\.[0-9]{0,9})?|\.[0-9]{1,9})\Z")
-_WITH_FRACTIONS = frozenset({"length", "small_length", "power"})
 
 
 class BadInputs(ValueError):
@@ -73,11 +70,10 @@ class Input:
     def _value(self, text: str) -> float:
         if not self.quantity:
             return _number(text)
-        decimal = _decimal(text, self.quantity)
         try:
-            return units.read(decimal, self.quantity)
-        except units.NotAQuantity as refusal:
-            raise ValueError(str(refusal).replace(decimal.strip(), text.strip())) from refusal
+            return measure(text, self.quantity)
+        except Unreadable as refusal:
+            raise ValueError(f"{str(refusal).removesuffix('.')}.") from refusal
 
     def _choice(self, text: str) -> float:
         wanted = " ".join(text.split()).casefold()
@@ -139,15 +135,6 @@ def read_inputs(inputs: Sequence[Input], typed: Mapping[str, str]) -> Given:
     if problems:
         raise BadInputs(problems)
     return Given(values, tuple(assumed))
-
-
-def _decimal(text: str, quantity: str) -> str:
-    """Write '1-1/2 in' as '1.5 in'; other text is left as it is."""
-    found = _FRACTION.match(text) if quantity in _WITH_FRACTIONS else None
-    if found is None or int(found["bottom"]) == 0:
-        return text
-    value = int(found["whole"] or 0) + int(found["top"]) / int(found["bottom"])
-    return f"{value:.9f}{found['rest'] or ''}"
 
 
 def _number(text: str) -> float:

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from simulator import units
-from simulator.calculators import CALCULATORS, calculate
+from simulator.calculators import CALCULATORS, BadInputs, calculate
 from simulator.calculators.pumping import displacement
 from tests.reference import load
 
@@ -368,3 +368,56 @@ def test_displacement_law_is_what_the_rig_sweeps(rig):
     assert displacement(2, rig.pump.cylinders[0].bore, rig.pump.cylinders[0].stroke, 60.0) == pytest.approx(
         rig.swept_volume
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        # Worked by hand from NFPA 70: table current, 125 % for the wire, 250 % and the next standard breaker up.
+        (
+            {"power": "5 hp", "voltage": "230 V", "plate_current": "28 A", "service_factor": "1.15 or more"},
+            {
+                "table_current": 28.0,
+                "conductor_current": 35.0,
+                "wire_75": 10,
+                "wire_60": 8,
+                "breaker": 70.0,
+                "overload": 35.0,
+            },
+        ),
+        (
+            {"power": "5 hp", "voltage": "230 V", "phase": "three-phase", "plate_current": "15.2 A"},
+            {
+                "table_current": 15.2,
+                "conductor_current": 19.0,
+                "wire_75": 14,
+                "wire_60": 12,
+                "breaker": 40.0,
+                "overload": 17.48,
+            },
+        ),
+    ],
+)
+def test_branch_circuit_gives_the_worked_answers(typed, expected):
+    figures = calculate("breaker-and-wire", typed).figures
+
+    assert {name: round(figures[name].value, 6) for name in expected} == expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"power": "5 hp", "plate_current": "3 A"}, "plate_current", "draws about 28 A"),
+        (
+            {"power": "4 kW", "voltage": "400 V", "phase": "three-phase", "plate_current": "8.2 A"},
+            "voltage",
+            "do not hold it",
+        ),
+        ({"power": "20 hp", "plate_current": "90 A"}, "power", "do not hold it"),
+    ],
+)
+def test_branch_circuit_refuses_what_the_tables_do_not_hold(typed, field, words):
+    with pytest.raises(BadInputs) as refused:
+        calculate("breaker-and-wire", typed)
+
+    assert words in refused.value.problems[field]
