@@ -169,7 +169,8 @@ def measure(text: str, quantity: str, default_unit: str = "") -> float:
 
 
 def _said(refusal: str, handed: str, typed: str) -> str:
-    return refusal.replace(f"'{handed}'", f"'{typed}'").removesuffix(".")
+    told = refusal.replace(f"'{handed}'", f"'{typed}'").removesuffix(".")
+    return told.replace("0.012 in or 0.3 mm", "5/8 in or 16 mm")  # lengths of plates, not of gaps
 
 
 def _value(found: re.Match[str], typed: str) -> float | None:
