@@ -122,7 +122,7 @@ def _volts(swap: Swap) -> Iterator[Reason]:
     if measured is None:
         yield ask_place(VOLTS, "supply volts")
         return
-    ends = connection(swap.new, measured)
+    ends = connection(swap.new, measured, swap.place.supply_hertz)
     if ends is None:
         yield ask_for(VOLTS, "volts", "new")
         return

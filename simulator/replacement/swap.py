@@ -107,6 +107,8 @@ def running_speed(plate: MotorPlate, hertz: float | None) -> float | None:
         return None
     if len(plate.speed) == len(plate.hertz) > 1 and hertz in plate.hertz:
         return plate.speed[plate.hertz.index(hertz)]
+    if hertz is not None and plate.hertz and hertz not in plate.hertz:
+        return max(plate.speed) * hertz / plate.hertz[0]  # the field turns with the supply
     wanted = hertz or (plate.hertz[0] if plate.hertz else None)
     fitting = [one for one in plate.speed if _runs_at(one, wanted)]
     return max(fitting, default=None)
@@ -127,8 +129,10 @@ def speeds_on(plate: MotorPlate, hertz: float | None) -> int:
     return len(fitting) or 1
 
 
-def connection(plate: MotorPlate, supply: float) -> Range | None:
+def connection(plate: MotorPlate, supply: float, hertz: float | None = None) -> Range | None:
     """Rating of the connection that is nearest to a supply.
+
+    A winding for another frequency stands other volts: its flux is volts over hertz.
 
     Parameters
     ----------
@@ -136,13 +140,18 @@ def connection(plate: MotorPlate, supply: float) -> Range | None:
         As read.
     supply : float
         Measured. [V]
+    hertz : float or None
+        Of the supply. [Hz]
 
     Returns
     -------
     tuple of float or None
         Lower and upper end; None if the plate gives no volts. [V]
     """
-    return min(plate.volts, key=lambda ends: abs(deviation(ends, supply)), default=None)
+    other = hertz is not None and plate.hertz and hertz not in plate.hertz
+    share = hertz / plate.hertz[0] if hertz is not None and other else 1.0
+    ratings = [(low * share, high * share) for low, high in plate.volts]
+    return min(ratings, key=lambda ends: abs(deviation(ends, supply)), default=None)
 
 
 def deviation(ends: Range, supply: float) -> float:
