@@ -216,9 +216,9 @@ def _shown_unit(quantity: str, system: System) -> Unit:
 def _split(typed: str, text: str, kind: Quantity) -> tuple[str, str]:
     """Part the number from the unit, or refuse."""
     if not typed:
-        raise NotAQuantity(f"Write a {kind.title}, such as {_examples(kind)}.")
+        raise NotAQuantity(f"Write {_a(kind)}, such as {_examples(kind)}.")
     if len(typed) > MAX_LENGTH:
-        raise NotAQuantity(f"That is too long for a {kind.title}. Write it as {_examples(kind)}.")
+        raise NotAQuantity(f"That is too long for {_a(kind)}. Write it as {_examples(kind)}.")
     if _SPLIT_NUMBER.search(typed):
         raise _refusal(
             text, kind, "Use a point for decimals, and no comma or space inside a number: 1500 or 1.5"
@@ -237,7 +237,7 @@ def _split(typed: str, text: str, kind: Quantity) -> tuple[str, str]:
 def _written_unit(written: str, text: str, kind: Quantity) -> Unit:
     for spelling, reason in kind.refused:
         if written.casefold() == spelling:
-            raise NotAQuantity(f"'{_clipped(text)}' is not a {kind.title}. {reason}")
+            raise NotAQuantity(f"'{_clipped(text)}' is not {_a(kind)}. {reason}")
     spellings = _spellings(kind)
     unit_found = spellings.get(written) or _in_another_case(written, spellings)
     if unit_found is None:
@@ -258,7 +258,7 @@ def _unit_of_bare_number(default_unit: str, text: str, kind: Quantity) -> Unit:
     if default_unit:
         spellings = _spellings(kind)
         if default_unit not in spellings:
-            raise ValueError(f"{default_unit!r} is no unit of a {kind.title}")
+            raise ValueError(f"{default_unit!r} is no unit of {_a(kind)}")
         return spellings[default_unit]
     if kind.bare:
         return kind.us
@@ -267,7 +267,12 @@ def _unit_of_bare_number(default_unit: str, text: str, kind: Quantity) -> Unit:
 
 def _refusal(text: str, kind: Quantity, reason: str) -> NotAQuantity:
     why = f" {reason}." if reason else ""
-    return NotAQuantity(f"'{_clipped(text)}' is not a {kind.title}.{why} Write it as {_examples(kind)}.")
+    return NotAQuantity(f"'{_clipped(text)}' is not {_a(kind)}.{why} Write it as {_examples(kind)}.")
+
+
+def _a(kind: Quantity) -> str:
+    """The quantity with its article, such as "an air flow"."""
+    return f"{'an' if kind.title[0] in 'aeiou' else 'a'} {kind.title}"
 
 
 def _clipped(text: str) -> str:

@@ -59,10 +59,27 @@ def _range(new: SwitchPlate, place: SwitchPlace) -> Reason:
             "Which range of cut-out stands inside the cover?",
             *figures,
         )
-    low, high = new.range
-    if below(place.cut_out, low) or above(place.cut_out, high):
+    if below(place.cut_out, new.range[0]) or above(place.cut_out, new.range[1]):
         return rule.refuses("The machine's cut-out lies outside its range.", *figures)
-    return rule.fits("The machine's cut-out lies within its range.", *figures)
+    return _under_the_relief(place.cut_out, place.relief, figures)
+
+
+def _under_the_relief(cut_out: float, relief: float | None, figures: tuple[Figure, ...]) -> Reason:
+    """The machine's own cut-out, which the switch can give, against the relief."""
+    rule = part_rule("switch-range")
+    if relief is None:
+        return rule.asks(
+            "The cut-out lies within its range; the relief that it must stay below is not known.",
+            "What does the relief's tag give as its setting?",
+            *figures,
+        )
+    if above(cut_out * margin(), relief):
+        return rule.changes(
+            "The cut-out lies within its range, but nearer to the relief than a tenth.",
+            "Lower the cut-out on a proven gauge until the relief is set at least a tenth above it.",
+            *figures,
+        )
+    return rule.fits("The machine's cut-out lies within its range, and well below the relief.", *figures)
 
 
 def _fixed(new: SwitchPlate, place: SwitchPlace, figures: tuple[Figure, ...]) -> Reason:
