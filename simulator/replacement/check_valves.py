@@ -252,7 +252,7 @@ def _tank_thread(new: CheckValvePlate, place: CheckValvePlace) -> Reason:
             f"It {forms[new.form].title}; the old one {forms[place.form].title}.",
             "Fit a metal nipple of full bore, as short as can be, with nothing between valve and receiver that could be shut.",
         )
-    return goes_into(part_rule("check-tank-thread"), new.tank_thread, place.tank_thread, may_be_bushed=True)
+    return goes_into(part_rule("check-tank-thread"), new.tank_thread, place.tank_thread, adapted="smaller")
 
 
 def parts_card(place: CheckValvePlace, system: units.System) -> list[str]:

@@ -165,7 +165,7 @@ def judge_relief(new: ReliefPlate, place: ReliefPlace, system: units.System = "u
         _medium(new),
         _seal(new),
         _between(place),
-        goes_into(part_rule("relief-thread"), new.thread, place.thread, may_be_bushed=True),
+        goes_into(part_rule("relief-thread"), new.thread, place.thread, adapted="smaller"),
         _margin(new, place),
     ]
     reasons += [reason for reason in (_raised(new, place), _temperature(new, place)) if reason is not None]
@@ -335,6 +335,8 @@ def _raised(new: ReliefPlate, place: ReliefPlace) -> Reason | None:
 def _temperature(new: ReliefPlate, place: ReliefPlace) -> Reason | None:
     """Asked only where the air is hot, as on a head line; a receiver's air is cool enough for any air relief."""
     rule = part_rule("relief-temperature")
+    if place.temperature is None and place.guards != "receiver":
+        return rule.asks("How hot the air is there is not known.", RELIEF_PLACE_LINES["temperature"].look)
     if place.temperature is None or place.temperature <= rule.limit("asked_above"):
         return None
     known = figures(

@@ -11,7 +11,7 @@ from simulator.replacement.comparing import BLANK
 from simulator.replacement.part_reading import read_lines
 from simulator.replacement.part_rules import part_rule
 from simulator.replacement.small_part_plates import PART_LINES, PLACE_LINES, TITLES
-from simulator.replacement.threads import goes_into
+from simulator.replacement.threads import Adapted, goes_into
 from simulator.replacement.verdict import Judgement, Reason, judge
 
 if TYPE_CHECKING:
@@ -105,7 +105,7 @@ def judge_small_part(kind: str, new: Known, place: Known, system: units.System =
                 part_rule(f"{kind}-thread"),
                 new.get("thread"),
                 place.get("thread"),
-                may_be_bushed=kind != "breather",
+                adapted=_ADAPTED.get(kind, "either"),
             )
         )
     return judge(kind, reasons, _parts_card(kind, place, system), CAUTIONS)
@@ -122,6 +122,8 @@ def _parts_card(kind: str, place: Known, system: units.System) -> list[str]:
     return lines
 
 
+# A drain must not be narrowed, a breather neither; the rest may sit on an adapter.
+_ADAPTED: dict[str, Adapted] = {"drain": "smaller", "breather": "never"}
 _ONLY_IN_A_LINE = ("relief", "temperature")  # an intake filter sees neither pressure nor heat
 _QUANTITIES = {
     "temperature": "temperature",

@@ -214,9 +214,16 @@ def _poles(new: SwitchPlate, place: SwitchPlace) -> Reason:
 
 
 def _overload(new: SwitchPlate, place: SwitchPlace) -> list[Reason]:
-    if place.overload != "yes":
+    if place.carries == "coil" or place.overload == "no":
         return []
     rule = part_rule("switch-overload")
+    if place.overload is None and new.overload != "yes":
+        return [
+            rule.asks(
+                "It is not known where the motor's overload sits.",
+                "Did the old switch have a dial in amps, or has the motor its own protector or starter?",
+            )
+        ]
     if new.overload is None:
         return [
             rule.asks(

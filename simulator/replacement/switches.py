@@ -182,7 +182,7 @@ def judge_switch(new: SwitchPlate, place: SwitchPlace, system: units.System = "u
         *contacts.reasons(new, place),
         _unloader(new, place),
         _ports(new, place),
-        goes_into(part_rule("switch-thread"), new.thread, place.thread, may_be_bushed=True),
+        goes_into(part_rule("switch-thread"), new.thread, place.thread, adapted="either"),
     ]
     if place.unloader_tube is not None:
         reasons.append(_tube(place))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from simulator import units
 from simulator.replacement.tables import table
@@ -38,6 +38,7 @@ KINDS = {
 PIPE = ("npt", "g", "r")
 TITLES = {"compression": "compression", "flare": "flare", "push-in": "push-in", "barb": "barb"}
 GENDERS = {"male": "male", "m": "male", "ext": "male", "external": "male", "female": "female", "f": "female"}
+Adapted = Literal["never", "smaller", "either"]
 LEAST_SIZE, LARGEST_SIZE = 0.05, 4.0  # [in]
 SAME_SIZE = 1e-3  # [in]
 _WORD = re.compile(r"[a-z][a-z-]*")
@@ -150,7 +151,7 @@ def _tube(size: float) -> str:
     return f"{_inches(size)} in"
 
 
-def goes_into(rule: PartRule, part: Thread | None, port: Thread | None, *, may_be_bushed: bool) -> Reason:
+def goes_into(rule: PartRule, part: Thread | None, port: Thread | None, *, adapted: Adapted) -> Reason:
     """Judge a part's thread against the port it goes to.
 
     Parameters
@@ -161,8 +162,8 @@ def goes_into(rule: PartRule, part: Thread | None, port: Thread | None, *, may_b
         On the part; none if it is not known.
     port : Thread, optional
         On the machine; none if it is not known.
-    may_be_bushed : bool
-        Whether a smaller part may sit in a larger port by a bush.
+    adapted : str
+        What an adapter may make good: "never", "smaller" for a smaller part in a larger port, "either".
 
     Returns
     -------
@@ -178,10 +179,10 @@ def goes_into(rule: PartRule, part: Thread | None, port: Thread | None, *, may_b
     if part.kind != port.kind:
         return _other_kind(rule, part, port)
     if abs(part.size - port.size) >= SAME_SIZE:
-        if may_be_bushed and part.size < port.size:
+        if adapted == "either" or (adapted == "smaller" and part.size < port.size):
             return rule.changes(
                 f"It has {part.title}, the port {port.title}.",
-                f"Fit a bush of full bore, {port.title} to {part.title}, rated for the pressure.",
+                f"Fit an adapter of full bore, {port.title} to {part.title}, rated for the pressure.",
             )
         return rule.refuses(f"It has {part.title}, the port {port.title}: the sizes differ.")
     if part.gender and part.gender == port.gender:

@@ -197,7 +197,18 @@ def test_thread_is_read_as_people_write_it(typed, thread):
     ],
 )
 def test_threads_go_together_or_not(part, port, verdict):
-    reason = goes_into(part_rule("gauge-thread"), read_thread(part), read_thread(port), may_be_bushed=True)
+    reason = goes_into(part_rule("gauge-thread"), read_thread(part), read_thread(port), adapted="smaller")
+
+    assert reason.verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("adapted", "verdict"), [("never", Verdict.DOES_NOT_FIT), ("either", Verdict.FITS_WITH_CHANGES)]
+)
+def test_adapter_makes_good_only_what_it_may(adapted, verdict):
+    reason = goes_into(
+        part_rule("switch-thread"), read_thread("3/8 NPT"), read_thread("1/4 NPT"), adapted=adapted
+    )
 
     assert reason.verdict is verdict
 
