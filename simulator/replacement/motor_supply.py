@@ -163,12 +163,10 @@ def _on_supply(off: float, rating: str, measured: float, several: bool) -> Reaso
 
 def _amps(swap: Swap) -> Iterator[Reason]:
     old, new = swap.old, swap.new
-    if not new.amps:
-        yield ask_for(AMPS, "amps", "new")
-        return
-    if not old.amps:
-        yield ask_for(AMPS, "amps", "old")
-        return
+    for plate, which in ((new, "new"), (old, "old")):
+        if not plate.amps or not plate.volts:  # amps without volts say nothing
+            yield ask_for(AMPS, "volts" if plate.amps else "amps", which)
+            return
     yield from _alike(old, new)
     volts = swap.place.supply_volts
     if volts is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 from simulator.replacement.problems import BadPlate, Problem
@@ -226,12 +227,20 @@ def find_line(word: str, lines: Mapping[str, Line]) -> tuple[str, str] | None:
     """
     wanted = fold(word)
     for line in lines.values():
-        if wanted in (fold(line.name), fold(line.title)):
-            return line.name, ""
-        for alias in line.aliases:
-            if wanted == fold(alias):
-                return line.name, dict(line.units).get(alias, "")
+        unit = _spellings(line).get(wanted)
+        if unit is not None:
+            return line.name, unit
     return None
+
+
+@cache
+def _spellings(line: Line) -> dict[str, str]:
+    """Every way to write a line's name, with the unit that it stands for; folded once, not for each line typed."""
+    units = dict(line.units)
+    return {fold(alias): units.get(alias, "") for alias in line.aliases} | {
+        fold(line.title): "",
+        fold(line.name): "",
+    }
 
 
 def split(typed: str, lines: Mapping[str, Line]) -> tuple[str, str]:

@@ -83,8 +83,6 @@ def _amps_count(plate: MotorPlate) -> Iterator[Problem]:
             "amps",
             f"{_many(len(plate.amps), 'current')} for {_many(len(plate.volts), 'voltage')}; write one for each, in the same order",
         )
-    if plate.amps and not plate.volts:
-        yield _problem("volts", "amps without volts say nothing: half the volts need twice the amps")
 
 
 def _many(count: int, what: str) -> str:

@@ -74,8 +74,8 @@ class Unreadable(ValueError):
 
 def tidy(text: str) -> str:
     """One spelling of dashes, quotes, fractions and spaces."""
-    for mark, plain in _VULGAR.items():
-        text = re.sub(rf"(?<=\d) ?{mark}", f"-{plain}", text).replace(mark, plain)
+    for mark in set(text) & set(_VULGAR):
+        text = re.sub(rf"(?<=\d) ?{mark}", f"-{_VULGAR[mark]}", text).replace(mark, _VULGAR[mark])
     text = text.translate(_MARKS).replace("''", '"')
     return re.sub(r"\s+", " ", text).strip()
 

@@ -204,7 +204,6 @@ def test_three_phases_need_no_starting_winding():
         ("V 115/575", "volts", "not connections of one winding"),
         ("V 115/230; A 7.5/15.0", "amps", "twice the amps"),
         ("V 115/230; A 15", "amps", "one current for 2 voltages"),
-        ("A 15", "volts", "amps without volts"),
         ("RPM 1500; HZ 60", "speed", "no running speed"),
         ("RPM 3700; HZ 60", "speed", "no running speed"),
         ("frame 184T; shaft 7/8 in", "shaft diameter", "184 is not 184T"),
