@@ -9,6 +9,7 @@ from simulator.components.spec import BadSpec
 from simulator.replacement import part_reading, part_rules, tables
 from simulator.replacement.air_parts import AIR_PARTS, find_air_part
 from simulator.replacement.part_rules import part_rule
+from simulator.replacement.plate_lines import find_line, fold
 from simulator.replacement.problems import BadPlate
 from simulator.replacement.ratings import Rating, read_ratings
 from simulator.replacement.threads import Thread, goes_into, read_thread
@@ -106,6 +107,19 @@ def test_any_text_on_any_line_is_read_or_refused(kind, data):
         told = "read"
 
     assert told
+
+
+@pytest.mark.parametrize("kind", AIR_PARTS)
+def test_no_two_lines_of_a_plate_share_a_name(kind):
+    part = find_air_part(kind)
+    for lines in (part.part_lines, part.place_lines):
+        names = [fold(word) for line in lines.values() for word in {line.name, line.title, *line.aliases}]
+        taken = {name for name in names if names.count(name) > 1}
+
+        assert all(
+            len([line for line in lines.values() if find_line(name, {line.name: line})]) == 1
+            for name in taken
+        )
 
 
 # Ratings ---------------------------------------------------------------------------------------------------------
