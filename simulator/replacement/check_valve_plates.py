@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from simulator import units
-from simulator.replacement import part_reading as read
-from simulator.replacement.part_reading import Asked, lines_of, read_lines
+from simulator.replacement.part_lines import part_lines
+from simulator.replacement.part_reading import read_lines
 from simulator.replacement.problems import BadPlate, Problem
 
 if TYPE_CHECKING:
@@ -15,30 +15,8 @@ if TYPE_CHECKING:
 
     from simulator.replacement.threads import Thread
 
-CHECK_LINES = lines_of(
-    Asked("form", "in the tank or in the line", "Look whether it screws into the shell.", ("kind", "type"), (), read.words("check_form", "form of check valve")),
-    Asked("bore", "free diameter", "Measure the narrowest way with the disc lifted, or take it from the maker's sheet.", ("free diameter", "seat"), (), read.length),
-    Asked("crack", "pressure that opens it", "In the maker's sheet; about 1 psi is usual.", ("crack pressure", "opens at"), (), read.pressure_step),
-    Asked("inlet", "inlet joint", "Look at the end towards the pump: compression, flare or thread, and its size.", ("pump side",), (), read.thread),
-    Asked("tank thread", "tank thread", "Take a thread gauge to the end towards the tank.", ("outlet", "thread", "tank"), (), read.thread),
-    Asked("side port", "side port", "Blow into the side port: with the disc shut the air must come out at the pump's end.", ("unloader port", "side"), (), read.words("side_port", "place of a side port")),
-    Asked("direction", "direction as it will be fitted", "Look for the arrow; it points to the receiver.", ("arrow", "flow"), (), read.words("direction", "direction")),
-    Asked("pressure", "highest pressure", "Look for PSI, WOG or PN on the body.", ("max pressure", "pressure rating"), (), read.pressure),
-    Asked("temperature", "highest temperature", "In the maker's sheet.", ("temp", "max temp"), (), read.temperature),
-    Asked("medium", "medium", "Look for AIR or WATER on the body or tag.", ("service", "for"), (), read.words("medium", "medium")),
-)  # fmt: skip
-
-CHECK_PLACE_LINES = lines_of(
-    Asked("form", "in the tank or in the line", "Look where the old one sits.", ("kind", "type"), (), read.words("check_form", "form of check valve")),
-    Asked("free air", "free air with the receiver at cut-in", "From the pump's plate at that pressure, or time a pump-up with the outlet shut.", ("fad", "cfm"), (), read.flow),
-    Asked("free air empty", "free air into an empty receiver", "A little under the displacement.", ("fad empty",), (), read.flow),
-    Asked("cut-in", "cut-in", "On the machine's plate.", ("cut in",), (), read.pressure),
-    Asked("mawp", "highest pressure allowed in the vessel", "Look for MAWP or PS on the vessel's plate.", ("ps",), (), read.pressure),
-    Asked("inlet", "joint of the head line", "Look at the end of the head line: compression, flare or thread, and its size.", ("head line",), (), read.thread),
-    Asked("tank thread", "thread of the boss", "Take a thread gauge to the boss.", ("boss", "port", "thread"), (), read.thread),
-    Asked("side port", "whether the unloader tube joins at the valve", "Follow the unloader tube.", ("unloader tube",), (), read.words("yes_no", "yes or no")),
-    Asked("temperature", "air temperature that the valve must bear", "The rating of the one that came with the machine, or measure the line while pumping at cut-out.", ("temp",), (), read.temperature),
-)  # fmt: skip
+CHECK_LINES = part_lines("check-valve", "part")
+CHECK_PLACE_LINES = part_lines("check-valve", "place")
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from simulator.replacement import writing
 from simulator.replacement.plate_lines import Line, gather, parted
 from simulator.replacement.plate_words import word
 from simulator.replacement.problems import BadPlate, Problem
-from simulator.replacement.threads import read_thread
 from simulator.replacement.writing import Unreadable
 
 if TYPE_CHECKING:
@@ -158,9 +157,6 @@ def words(name: str, what: str) -> Callable[[str], str]:
     return reader
 
 
-thread = read_thread
-
-
 def _span(text: str, quantity: str) -> Span:
     typed = writing.tidy(text)
     ends = [end.strip() for end in re.split(r"\s*(?:-|\bto\b|\.\.|/)\s*", typed) if end.strip()]
@@ -178,8 +174,3 @@ def _positive(value: float, text: str) -> float:
     if not value > 0:
         raise Unreadable(f"'{writing.tidy(text)}' must be above zero")
     return value
-
-
-def lines_of(*lines: Asked) -> dict[str, Asked]:
-    """Lines by their names."""
-    return {line.name: line for line in lines}

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from simulator.replacement import part_reading as read
 from simulator.replacement.comparing import above, below, figures, shown
-from simulator.replacement.part_reading import Asked, lines_of, read_lines
+from simulator.replacement.part_lines import part_lines
+from simulator.replacement.part_reading import read_lines
 from simulator.replacement.part_rules import part_rule
 from simulator.replacement.problems import BadPlate, Problem
 from simulator.replacement.tables import words
@@ -26,29 +26,8 @@ CAUTIONS = (
     "The vessel's plate, the local rules for pressure vessels and the inspector come before this sheet.",
 )
 
-RELIEF_LINES = lines_of(
-    Asked("set", "set pressure", "Look for SET and the pressure on the valve's tag or body.", ("set pressure",), (), read.pressure),
-    Asked("capacity", "capacity", "Look for SCFM, CFM or a flow on the tag.", ("flow", "scfm", "cfm"), (("scfm", "scfm"), ("cfm", "cfm")), read.flow),
-    Asked("reseat", "reseat pressure", "In the maker's sheet, or the pressure at which it shut again.", ("closes", "blowdown"), (), read.pressure),
-    Asked("stamp", "stamp", "Look for the code stamp (UV, NB) or mark on the body or tag.", ("code", "mark"), (), read.words("stamp", "stamp")),
-    Asked("medium", "medium", "Look for AIR, STEAM or LIQ on the tag.", ("for", "service", "fluid"), (), read.words("medium", "medium")),
-    Asked("seal", "seal", "Look for the wire or lead seal, or the pinned cap, over the setting.", ("wire seal",), (), read.words("seal", "state of a seal")),
-    Asked("thread", "thread", "Read it from the body or take a thread gauge.", ("inlet", "connection", "size"), (), read.thread),
-    Asked("temperature", "highest temperature", "In the maker's sheet.", ("temp", "max temp"), (), read.temperature),
-)  # fmt: skip
-
-RELIEF_PLACE_LINES = lines_of(
-    Asked("guards", "what it protects", "Follow the pipe: receiver, interstage or head line.", ("protects",), (), read.words("guards", "space that a relief guards")),
-    Asked("mawp", "highest pressure allowed", "Look for MAWP or PS on the vessel's plate; for an interstage in the pump's book.", ("ps", "maximum working pressure", "mawp"), (), read.pressure),
-    Asked("normal", "highest pressure of normal running", "Cut-out by the machine's plate and a proven gauge; the interstage at cut-out.", ("cut-out", "cut out", "cutout"), (), read.pressure),
-    Asked("free air", "free air at that pressure", "From the pump's plate at that pressure, or time a pump-up with the outlet shut.", ("fad", "cfm", "delivery"), (), read.flow),
-    Asked("displacement", "displacement of the first stage", "Bore, stroke, cylinders and speed of the pump.", ("swept",), (), read.flow),
-    Asked("stamp", "code of the vessel", "Look for the vessel's stamp or mark.", ("code", "vessel code"), (), read.words("stamp", "stamp")),
-    Asked("between", "what stands between valve and vessel", "Trace it by hand from the shell to the valve.", ("in between",), (), read.words("between", "thing between")),
-    Asked("thread", "thread of the port", "Take a thread gauge to the port.", ("port",), (), read.thread),
-    Asked("temperature", "air temperature there", "Thermometer on the fitting while pumping at cut-out.", ("temp",), (), read.temperature),
-    Asked("old set", "set pressure of the old valve", "Look at the old valve's tag.", ("old",), (), read.pressure),
-)  # fmt: skip
+RELIEF_LINES = part_lines("relief", "part")
+RELIEF_PLACE_LINES = part_lines("relief", "place")
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from simulator.replacement import writing
 from simulator.replacement.circuit import table_current
 from simulator.replacement.comparing import below
 from simulator.replacement.conductors import NotListed
@@ -12,7 +11,6 @@ from simulator.replacement.part_rules import part_rule
 from simulator.replacement.problems import Problem
 from simulator.replacement.ratings import SAME_VOLTS
 from simulator.replacement.verdict import Figure, Reason
-from simulator.replacement.writing import Unreadable
 
 if TYPE_CHECKING:
     from simulator.replacement.ratings import Rating
@@ -24,24 +22,6 @@ LINE_TO_NEUTRAL = (
 CONTRADICTION = (
     1.6  # share by which amps may part from the code's table for the power before they are asked back
 )
-
-
-def read_phase(text: str) -> int:
-    """Read the phases of a supply."""
-    bare = (
-        writing.tidy(text)
-        .casefold()
-        .replace("~", "")
-        .replace("phases", "")
-        .replace("phase", "")
-        .replace("ph", "")
-    )
-    found = {"1": 1, "single": 1, "single-": 1, "one": 1, "3": 3, "three": 3, "three-": 3}.get(
-        bare.strip(" .")
-    )
-    if found is None:
-        raise Unreadable(f"'{writing.tidy(text)}' is no count of phases. Write 1 or 3")
-    return found
 
 
 def poles_needed(place: SwitchPlace) -> int | None:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from simulator.replacement import part_reading as read
 from simulator.replacement import switch_contacts as contacts
 from simulator.replacement import switch_pressures as pressures
 from simulator.replacement.comparing import BLANK, shown
-from simulator.replacement.part_reading import Asked, Span, lines_of, read_lines
+from simulator.replacement.part_lines import part_lines
+from simulator.replacement.part_reading import Span, read_lines
 from simulator.replacement.part_rules import part_rule
 from simulator.replacement.problems import BadPlate, Problem
-from simulator.replacement.ratings import Rating, read_ratings
 from simulator.replacement.tables import words
 from simulator.replacement.threads import Thread, goes_into
 from simulator.replacement.verdict import Judgement, Reason, judge
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from simulator import units
+    from simulator.replacement.ratings import Rating
 
 CAUTIONS = (
     "Make safe first: disconnect, lock and tag, drain open and blowing stopped, gauge at zero; prove dead on both sides of the switch. The lever is no isolator.",
@@ -30,38 +30,8 @@ CAUTIONS = (
     "The local code and a licensed electrician decide about the wiring.",
 )
 
-SWITCH_LINES = lines_of(
-    Asked("range", "range of the cut-out", "Look inside the cover for the range in psi or bar.", ("cut-out range", "pressure range"), (), read.pressures),
-    Asked("setting", "adjustable or fixed", "Look for a range screw or nut under the cover.", ("adjustment",), (), read.words("setting", "way of setting")),
-    Asked("cut-out", "cut-out as delivered", "Look for the figures on the cover: cut-in first, cut-out second.", ("cut out", "off at", "cutout", "preset"), (), read.pressure),
-    Asked("differential", "differential", "Look for DIFF inside the cover.", ("diff", "differential range"), (), read.pressure_steps),
-    Asked("body pressure", "highest pressure of the body", "In the maker's sheet: maximum or proof pressure.", ("max pressure", "proof"), (), read.pressure),
-    Asked("rating", "rating of the contacts", "Look inside the cover for HP or A with the volts and phases they are for.", ("ratings", "contact rating", "contacts"), (), read_ratings),
-    Asked("poles", "poles", "Count the pairs of terminals LINE to MOTOR.", ("pole",), (), read.pieces),
-    Asked("overload", "overload built in", "Look for a dial in amps and a reset button.", ("thermal relay",), (), read.words("yes_no", "yes or no")),
-    Asked("unloader", "unloader valve", "Look for the small valve with a tube port under the switch.", ("unloader valve", "bleeder"), (), read.words("unloader", "kind of unloader")),
-    Asked("ports", "ports", "Count the openings of its base or manifold.", ("port", "manifold"), (), read.pieces),
-    Asked("thread", "thread", "Take a thread gauge to its base.", ("connection", "inlet"), (), read.thread),
-)  # fmt: skip
-
-SWITCH_PLACE_LINES = lines_of(
-    Asked("cut-in", "cut-in", "On the machine's plate.", ("cut in", "on at"), (), read.pressure),
-    Asked("cut-out", "cut-out", "On the machine's plate, not what the old switch happens to do.", ("cut out", "off at", "cutout"), (), read.pressure),
-    Asked("least differential", "least differential", "In the machine's book; 20 to 30 psi is usual.", ("min differential",), (), read.pressure_step),
-    Asked("mawp", "highest pressure allowed in the vessel", "Look for MAWP or PS on the vessel's plate.", ("ps",), (), read.pressure),
-    Asked("relief", "set pressure of the relief", "Look at the relief's tag.", ("relief set",), (), read.pressure),
-    Asked("carries", "what the contacts carry", "Follow the wires: to the motor itself, or to the coil of a starter.", ("current",), (), read.words("carries", "thing that contacts carry")),
-    Asked("volts", "volts it is connected to", "Measure at the disconnect, or read the straps of the motor.", ("v", "voltage"), (), read.voltage),
-    Asked("phase", "phases", "Count the live legs at the disconnect.", ("ph", "phases"), (), contacts.read_phase),
-    Asked("power", "motor's power", "Look for HP or kW on the motor's plate.", ("hp", "kw", "motor"), (("hp", "hp"), ("kw", "kW")), read.power),
-    Asked("amps", "motor's amps at these volts", "Look for A on the motor's plate, in the order of the volts.", ("fla", "a"), (), read.current),
-    Asked("live legs", "live legs of the supply", "Two of 230 V single-phase between two hot legs, one of 115 V to neutral, three of three-phase.", ("legs", "hot legs"), (), read.pieces),
-    Asked("overload", "motor's overload sits in the switch", "Look for the dial in amps on the old switch.", ("overload in switch",), (), read.words("yes_no", "yes or no")),
-    Asked("unloads", "where it unloads", "Listen at stop: at the switch, at the pump, or a pilot valve.", ("unloading",), (), read.words("unloading", "way to unload")),
-    Asked("unloader tube", "where the unloader tube will go", "Follow the tube from the check valve.", ("tube",), (), read.words("tube_end", "end of a tube")),
-    Asked("ports", "ports that are used", "Count what sits on the manifold: gauge, relief, regulator, nipple.", ("ports used",), (), read.pieces),
-    Asked("thread", "thread of the nipple", "Take a thread gauge to the nipple.", ("nipple",), (), read.thread),
-)  # fmt: skip
+SWITCH_LINES = part_lines("switch", "part")
+SWITCH_PLACE_LINES = part_lines("switch", "place")
 
 
 @dataclass(frozen=True)

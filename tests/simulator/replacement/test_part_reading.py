@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from simulator import units
 from simulator.components.spec import BadSpec
-from simulator.replacement import part_reading, part_rules, tables
+from simulator.replacement import part_lines, part_reading, part_rules, tables
 from simulator.replacement.air_parts import AIR_PARTS, find_air_part
 from simulator.replacement.part_rules import part_rule
 from simulator.replacement.plate_lines import find_line, fold
@@ -288,3 +288,21 @@ def test_standard_flows_of_a_stamp_err_on_the_safe_side():
 def test_flow_without_a_unit_is_given_back_as_typed():
     with pytest.raises(Unreadable, match="'40'"):
         part_reading.flow("40")
+
+
+@pytest.mark.parametrize(
+    ("entry", "words"),
+    [
+        ({"title": "t", "look": "l"}, "lacks title, look or read"),
+        ({"title": "t", "look": "l", "read": "presure"}, "Did you mean 'pressure'"),
+        ({"title": "t", "look": "l", "read": "flow", "colour": "red"}, "unknown key 'colour'"),
+    ],
+)
+def test_line_that_is_no_line_is_refused(monkeypatch, entry, words):
+    monkeypatch.setattr(part_lines, "table", lambda _: {"gauge": {"part": {"range": entry}}})
+    part_lines.part_lines.cache_clear()
+    try:
+        with pytest.raises(BadSpec, match=words):
+            part_lines.part_lines("gauge", "part")
+    finally:
+        part_lines.part_lines.cache_clear()
