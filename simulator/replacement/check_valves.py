@@ -63,7 +63,7 @@ def pressure_drop(
     Examples
     --------
     >>> round(pressure_drop(0.0058, 0.8 * 70.9e-6, 423.15, 756_000.0))
-    838
+    840
     """
     low, high = downstream_pressure, 2.0 * downstream_pressure
     while flow.orifice_mass_flow(flow_area, high, upstream_temperature, downstream_pressure) < mass_flow:
