@@ -120,6 +120,34 @@ def read_relief_place(typed: Mapping[str, str] | Iterable[str] | str, which: str
     return place
 
 
+def relieving_pressure(maximum_pressure: float) -> float:
+    """Pressure that a vessel may reach while its one relief valve is open.
+
+    Parameters
+    ----------
+    maximum_pressure : float
+        Highest pressure allowed, by the gauge. [Pa]
+
+    Returns
+    -------
+    float
+        By the gauge. [Pa]
+
+    References
+    ----------
+    ASME section VIII division 1, UG-125: 10 per cent or 3 psi above, whichever is more.
+
+    Examples
+    --------
+    >>> round(relieving_pressure(689_476.0))
+    758424
+    """
+    rule = part_rule("relief-capacity")
+    return maximum_pressure + max(
+        rule.limit("accumulation") * maximum_pressure, rule.limit("least_accumulation")
+    )
+
+
 def judge_relief(new: ReliefPlate, place: ReliefPlace, system: units.System = "us") -> Judgement:
     """Judge a relief valve for a place.
 
@@ -191,6 +219,11 @@ def _capacity(new: ReliefPlate, place: ReliefPlace) -> Reason:
         ("capacity", new.capacity, "air_flow"),
         ("free air", place.free_air, "air_flow"),
         ("displacement", place.displacement, "air_flow"),
+        (
+            "pressure may reach, valve open",
+            None if place.mawp is None else relieving_pressure(place.mawp),
+            "gauge_pressure",
+        ),
     )
     if new.capacity is None:
         return rule.asks("The capacity of the valve is not known.", RELIEF_LINES["capacity"].look, *known)

@@ -20,6 +20,7 @@ from simulator.replacement.air_parts import (
 from simulator.replacement.check_valves import least_bore, pressure_drop, read_check_valve_place
 from simulator.replacement.part_rules import part_rules
 from simulator.replacement.problems import BadPlate
+from simulator.replacement.reliefs import relieving_pressure
 from simulator.replacement.verdict import Verdict
 from simulator.rig import load_rigs
 
@@ -232,6 +233,14 @@ def test_spelling_never_changes_a_verdict(line, spellings):
     found = {judge_air_part("relief", {**part.fitted, line: one}, part.place).verdict for one in spellings}
 
     assert found == {Verdict.FITS}
+
+
+@pytest.mark.parametrize(("mawp", "relieving"), [(100.0, 110.0), (200.0, 220.0), (30.0, 33.0), (15.0, 18.0)])
+def test_relieving_pressure_is_that_of_the_code(mawp, relieving):
+    """ASME section VIII, UG-125 and its worked figure: MAWP 100 psi gives 110 psi whether set at 80 or at 100 psi."""
+    reached = relieving_pressure(units.convert(mawp, "psi", "Pa"))
+
+    assert units.convert(reached, "Pa", "psi") == pytest.approx(relieving)
 
 
 # The check valve's loss ------------------------------------------------------------------------------------------

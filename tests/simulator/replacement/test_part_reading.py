@@ -234,6 +234,8 @@ def test_adapter_makes_good_only_what_it_may(adapted, verdict):
     ("code", "limit", "value"),
     [
         ("relief-margin", "over_normal", 1.10),  # a tenth over cut-out; common practice, no source
+        ("relief-capacity", "accumulation", 0.10),  # 29 CFR 1910.169 and ASME section VIII, UG-125
+        ("relief-capacity", "least_accumulation", units.convert(3.0, "psi", "Pa")),  # UG-125
         ("switch-range", "relief_over_cut_out", 1.10),  # the same, seen from the switch
         ("gauge-range", "from_share", 0.25),  # ASME B40.100, choice of range, from memory
         ("gauge-range", "to_share", 0.75),
