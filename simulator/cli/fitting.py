@@ -7,7 +7,7 @@ from pathlib import Path
 
 from simulator import units
 from simulator.cli.asking import BadInput, Commands
-from simulator.replacement.kinds import FROM_RIG, KINDS, Kind, judge_part, sheets_of_rig
+from simulator.replacement.kinds import KINDS, Kind, judge_part, sheets_of_rig
 from simulator.replacement.machines import NoSuchMachine, find_machine
 from simulator.replacement.plate_lines import Line, gather, parted
 from simulator.replacement.problems import BadPlate
@@ -43,8 +43,7 @@ def _add(command: argparse.ArgumentParser, kind: Kind) -> None:
             default="",
             help=f"{SHEETS[sheet]}: LINE=VALUE parted by semicolons, or @FILE with a line each",
         )
-    if kind.name in FROM_RIG:
-        command.add_argument("--rig", metavar="RIG", help="start from the plates of a rig, see 'rigs'")
+    command.add_argument("--rig", metavar="RIG", help="start from the plates of a rig, see 'rigs'")
     command.add_argument("--units", choices=("us", "metric"), default="us", help="units of the answer (us)")
     command.add_argument("--json", action="store_true", help="answer in JSON")
     command.set_defaults(answer=_answer)
@@ -63,7 +62,8 @@ def _answer(asked: argparse.Namespace) -> str:
 
 def _sheets(asked: argparse.Namespace, kind: Kind) -> dict[str, dict[str, str]]:
     typed = {sheet: _typed(getattr(asked, sheet), sheet, lines) for sheet, lines in kind.sheets.items()}
-    for sheet, lines in _of_rig(getattr(asked, "rig", None), kind).items():
+    guards = typed.get("place", {}).get("guards", "")
+    for sheet, lines in _of_rig(getattr(asked, "rig", None), kind, guards).items():
         typed[sheet] = lines | typed[sheet]
     if not typed["new"]:
         raise BadInput(f"--new: say what is on offer. Its lines are {', '.join(kind.sheets['new'])}.")
@@ -89,11 +89,11 @@ def _file(path: str, sheet: str) -> str:
         raise BadInput(f"--{sheet}: '{path}' cannot be read: {why}.") from refusal
 
 
-def _of_rig(slug: str | None, kind: Kind) -> dict[str, dict[str, str]]:
+def _of_rig(slug: str | None, kind: Kind, guards: str) -> dict[str, dict[str, str]]:
     if slug is None:
         return {}
     try:
-        sheets = sheets_of_rig(kind.name, slug)
+        sheets = sheets_of_rig(kind.name, slug, guards)
     except NoSuchMachine as refusal:
         raise BadInput(f"--rig: {refusal}") from refusal
     if not sheets:

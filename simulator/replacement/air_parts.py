@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Any
 from simulator.components.spec import nearest
 from simulator.replacement import check_valves, reliefs, small_parts, switches
 from simulator.replacement.check_valve_plates import CHECK_LINES, CHECK_PLACE_LINES
+from simulator.replacement.machines import NoSuchMachine
 from simulator.replacement.plate_lines import gather
 from simulator.replacement.small_part_plates import PART_LINES, PLACE_LINES, TITLES
 from simulator.replacement.tables import table
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Mapping
 
-    from simulator import units
     from simulator.replacement.part_reading import Asked
     from simulator.replacement.verdict import Judgement
 
@@ -44,7 +44,7 @@ class Fitted:
     fitted: Mapping[str, str]
 
 
-class NoSuchPart(ValueError):
+class NoSuchPart(NoSuchMachine):
     """The rig is unknown here or has no such part; says what there is."""
 
 
@@ -90,46 +90,6 @@ AIR_PARTS: dict[str, AirPart] = {
     ),
     **{kind: _small(kind) for kind in small_parts.KINDS},
 }
-
-
-def judge_air_part(
-    kind: str,
-    new: Mapping[str, str] | Iterable[str] | str,
-    place: Mapping[str, str] | Iterable[str] | str,
-    system: units.System = "us",
-) -> Judgement:
-    """Judge a part of the air side as it was typed.
-
-    Parameters
-    ----------
-    kind : str
-        A key of `AIR_PARTS`.
-    new : mapping, iterable of str or str
-        Lines of the part on offer.
-    place : mapping, iterable of str or str
-        Lines of what it must suit.
-    system : str
-        Units of the parts card, "us" or "metric"; never of the verdict.
-
-    Returns
-    -------
-    Judgement
-        With every reason, the most dangerous first.
-
-    Raises
-    ------
-    NoSuchPart
-        Naming the nearest kind.
-    BadPlate
-        With every line that cannot be read or contradicts another.
-
-    Examples
-    --------
-    >>> judge_air_part("relief", "set=175 psi", "mawp=150 psi").verdict.title
-    'Unsafe'
-    """
-    part = find_air_part(kind)
-    return part.judge(part.read_part(new, "new part"), part.read_place(place, "machine"), system)
 
 
 def find_air_part(kind: str) -> AirPart:

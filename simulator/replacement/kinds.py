@@ -6,13 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from simulator.components.spec import nearest
-from simulator.replacement import check_valves, reliefs, small_parts, switches
-from simulator.replacement.check_valve_plates import (
-    CHECK_LINES,
-    CHECK_PLACE_LINES,
-    read_check_valve,
-    read_check_valve_place,
-)
+from simulator.replacement.air_parts import AIR_PARTS, fitted_on
 from simulator.replacement.drive_plates import DRIVE_LINES, read_drive
 from simulator.replacement.drives import fit_drive
 from simulator.replacement.machines import find_machine
@@ -20,9 +14,6 @@ from simulator.replacement.motors import fit_motor
 from simulator.replacement.place import PLACE_LINES, read_place
 from simulator.replacement.plate_lines import MOTOR_LINES, gather
 from simulator.replacement.plates import read_motor_plate
-from simulator.replacement.small_part_plates import PART_LINES as SMALL_LINES
-from simulator.replacement.small_part_plates import PLACE_LINES as SMALL_PLACE_LINES
-from simulator.replacement.small_part_plates import TITLES as SMALL_TITLES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -59,32 +50,15 @@ def _drive(typed: Typed, _system: units.System) -> Judgement:
     return fit_drive(read_drive(typed[OLD], "old drive"), read_drive(typed[NEW], "new drive"))
 
 
-def _relief(typed: Typed, system: units.System) -> Judgement:
-    return reliefs.judge_relief(
-        reliefs.read_relief(typed[NEW]), reliefs.read_relief_place(typed[PLACE]), system
-    )
+def _air(name: str) -> Kind:
+    """Make a kind of a valve, a switch or a small part, which are judged for a place and not against an old one."""
+    part = AIR_PARTS[name]
 
-
-def _switch(typed: Typed, system: units.System) -> Judgement:
-    return switches.judge_switch(
-        switches.read_switch(typed[NEW]), switches.read_switch_place(typed[PLACE]), system
-    )
-
-
-def _check_valve(typed: Typed, system: units.System) -> Judgement:
-    return check_valves.judge_check_valve(
-        read_check_valve(typed[NEW]), read_check_valve_place(typed[PLACE]), system
-    )
-
-
-def _small(name: str) -> Kind:
     def judge(typed: Typed, system: units.System) -> Judgement:
-        new = small_parts.read_small_part(name, typed[NEW])
-        return small_parts.judge_small_part(
-            name, new, small_parts.read_small_place(name, typed[PLACE]), system
-        )
+        new = part.read_part(typed[NEW], "new part")
+        return part.judge(new, part.read_place(typed[PLACE], "place"), system)
 
-    return Kind(name, SMALL_TITLES[name], {NEW: SMALL_LINES[name], PLACE: SMALL_PLACE_LINES[name]}, judge)
+    return Kind(name, part.title, {NEW: part.part_lines, PLACE: part.place_lines}, judge)
 
 
 KINDS: Mapping[str, Kind] = {
@@ -92,25 +66,9 @@ KINDS: Mapping[str, Kind] = {
     for kind in (
         Kind("motor", "Motor", {OLD: MOTOR_LINES, NEW: MOTOR_LINES, PLACE: PLACE_LINES}, _motor),
         Kind("drive", "Sheaves and belts", {OLD: DRIVE_LINES, NEW: DRIVE_LINES}, _drive),
-        Kind(
-            "relief", "Relief valve", {NEW: reliefs.RELIEF_LINES, PLACE: reliefs.RELIEF_PLACE_LINES}, _relief
-        ),
-        Kind(
-            "switch",
-            "Pressure switch",
-            {NEW: switches.SWITCH_LINES, PLACE: switches.SWITCH_PLACE_LINES},
-            _switch,
-        ),
-        Kind(
-            "check-valve",
-            "Check valve",
-            {NEW: CHECK_LINES, PLACE: CHECK_PLACE_LINES},
-            _check_valve,
-        ),
-        *(_small(name) for name in SMALL_LINES),
+        *(_air(name) for name in AIR_PARTS),
     )
 }
-FROM_RIG = ("motor", "drive")
 
 
 def find_kind(name: str) -> Kind:
@@ -169,26 +127,30 @@ def judge_part(name: str, typed: Typed, system: units.System = "us") -> Judgemen
     return kind.judge({sheet: typed.get(sheet, {}) for sheet in kind.sheets}, system)
 
 
-def sheets_of_rig(name: str, rig: str) -> dict[str, dict[str, str]]:
+def sheets_of_rig(name: str, rig: str, guards: str = "") -> dict[str, dict[str, str]]:
     """Give the sheets that the plates of a rig fill in, to start from.
 
     Parameters
     ----------
     name : str
-        Kind of part, one of `FROM_RIG`.
+        Kind of part.
     rig : str
         Slug of the rig.
+    guards : str
+        For a relief valve: what it protects; the receiver if left out.
 
     Returns
     -------
     dict
-        Sheet to line and value; empty if the rig has no such part or the kind does not start from a rig.
+        Sheet to line and value; empty if the rig has no such motor or drive.
 
     Raises
     ------
     NoSuchMachine
-        Naming the nearest rig.
+        Naming the nearest rig, or what a rig has of the parts of its air side.
     """
+    if name in AIR_PARTS:
+        return {PLACE: dict(fitted_on(rig, name, guards).place)}
     machine = find_machine(rig)
     if name == "motor" and machine.motor:
         return {OLD: dict(machine.motor), PLACE: dict(machine.place)}

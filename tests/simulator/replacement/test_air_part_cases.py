@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 import pytest
 
-from simulator.replacement.air_parts import fitted_on, judge_air_part
+from simulator.replacement.air_parts import fitted_on
 from simulator.replacement.verdict import Verdict
+from tests.simulator.replacement.judging import judge_air_part
 
 UNSAFE, NO, OPEN = Verdict.UNSAFE, Verdict.DOES_NOT_FIT, Verdict.UNANSWERED
 CHANGES, FITS = Verdict.FITS_WITH_CHANGES, Verdict.FITS

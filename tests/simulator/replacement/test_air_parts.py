@@ -14,7 +14,6 @@ from simulator.replacement.air_parts import (
     NoSuchPart,
     find_air_part,
     fitted_on,
-    judge_air_part,
     rig_parts,
 )
 from simulator.replacement.check_valves import least_bore, pressure_drop, read_check_valve_place
@@ -23,6 +22,7 @@ from simulator.replacement.problems import BadPlate
 from simulator.replacement.reliefs import relieving_pressure
 from simulator.replacement.verdict import Verdict
 from simulator.rig import load_rigs
+from tests.simulator.replacement.judging import judge_air_part
 
 FOLDER = Path(replacement.__file__).parent
 ROOMS = [
