@@ -145,7 +145,6 @@ def _rate(given: Mapping[str, float]) -> Worked:
         "hole": Figure(
             "one hole that leaks as much", _equivalent_diameter(at_start, start, ambient), "small_length"
         ),
-        "share": Figure("share of the pump's free air", 100.0 * at_start / given["free_air"], "percent"),
     }
     remarks = ["Let the receiver cool first, 15 minutes after a fill: cooling air falls without a leak."]
     if (ambient + end) * flow.CRITICAL_RATIO < ambient:
@@ -194,7 +193,6 @@ RATE = Calculator(
         gauge("start", "pressure at the start", "120 psi"),
         gauge("end", "pressure at the end", "118 psi"),
         duration("time", "time between", "10 min"),
-        free_air("11 cfm"),
         ALTITUDE,
     ),
     work=_rate,
@@ -203,9 +201,8 @@ RATE = Calculator(
         "start": "100 psi",
         "end": "50 psi",
         "time": "5 min",
-        "free_air": "900 cfm",
     },
-    example_answer="68 cfm averaged, 89 cfm at 100 psi, a tenth of what the pumps give",
+    example_answer="68 cfm averaged, 89 cfm at 100 psi",
 )
 
 CYCLE = Calculator(

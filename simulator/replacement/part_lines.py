@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 READERS: dict[str, Callable[[str], Any]] = {
     "pressure": read.pressure,
     "pressures": read.pressures,
+    "rated_pressure": read.rated_pressure,
+    "scale": read.scale,
     "pressure_step": read.pressure_step,
     "pressure_steps": read.pressure_steps,
     "temperature": read.temperature,

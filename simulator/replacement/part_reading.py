@@ -21,6 +21,10 @@ Span = tuple[float, float]
 # hold more air than as much free air (68 °F), so taking them for equal errs on the safe side, by 1.5 and 7 per cent.
 STANDARD_FLOWS = {"scfm": "cfm", "s.c.f.m.": "cfm", "nl/min": "L/min", "nm³/h": "m³/h", "nm3/h": "m³/h"}
 MOST_PIECES = 12
+_PN = re.compile(r"(?i)PN ?(\d+)")
+_WOG = re.compile(
+    r"(?i)(?:(\d+) ?(?:psi )?WOG|WOG ?(\d+)(?: ?psi)?)"
+)  # water, oil, gas: cold working pressure
 
 
 @dataclass(frozen=True)
@@ -74,6 +78,16 @@ def pressure(text: str) -> float:
     return _positive(writing.measure(text, "gauge_pressure"), text)
 
 
+def rated_pressure(text: str) -> float:
+    """Read a pressure that a body is rated for: in a unit, or as PN 16 or 400 WOG have it. [Pa]."""
+    typed = writing.tidy(text)
+    if found := _PN.fullmatch(typed):
+        return pressure(f"{found[1]} bar")
+    if found := _WOG.fullmatch(typed):
+        return pressure(f"{found[1] or found[2]} psi")
+    return pressure(text)
+
+
 def pressure_step(text: str) -> float:
     """Read a difference of pressures, above nothing. [Pa]."""
     return _positive(writing.measure(text, "pressure_drop"), text)
@@ -119,7 +133,16 @@ def power(text: str) -> float:
 
 def pressures(text: str) -> Span:
     """Read a range of pressures such as "40-175 psi" or "0 to 12 bar". [Pa]."""
-    return _span(text, "gauge_pressure")
+    low, high = _span(text, "gauge_pressure")
+    if low == high:
+        raise Unreadable(f"'{writing.tidy(text)}' is one end of a range. Write both, such as 40-175 psi")
+    return low, high
+
+
+def scale(text: str) -> Span:
+    """Read the scale of a gauge; one figure is its top, and it begins at nothing. [Pa]."""
+    low, high = _span(text, "gauge_pressure")
+    return (0.0 if low == high else low), high
 
 
 def pressure_steps(text: str) -> Span:

@@ -52,6 +52,8 @@ def problems(kind, typed, *, place=False):
         ("switch", "rating=2 hp 3 hp 230 V", "rating", "runs several ratings together"),
         ("switch", "poles=many", "poles", "no count"),
         ("check-valve", "bore=40 mm; tank thread=1/2 NPT", "bore", "does not go through"),
+        ("switch", "range=175 psi", "range", "one end of a range"),
+        ("regulator", "range=125 psi", "range", "one end of a range"),
         ("gauge", "range=0 psi", "range", "no range"),
         ("tube", "material=adamantium", "material", "no material known here"),
     ],
@@ -120,6 +122,18 @@ def test_no_two_lines_of_a_plate_share_a_name(kind):
             len([line for line in lines.values() if find_line(name, {line.name: line})]) == 1
             for name in taken
         )
+
+
+@pytest.mark.parametrize(
+    ("typed", "bar"),
+    [("PN 16", 16.0), ("pn40", 40.0), ("400 WOG", 27.579029), ("WOG 200", 13.789515), ("250 psi", 17.236893)],
+)
+def test_rated_pressure_is_read_as_bodies_print_it(typed, bar):
+    assert units.convert(part_reading.rated_pressure(typed), "Pa", "bar") == pytest.approx(bar)
+
+
+def test_one_figure_of_a_gauge_is_the_top_of_its_scale():
+    assert part_reading.scale("200 psi") == part_reading.scale("0-200 psi")
 
 
 # Ratings ---------------------------------------------------------------------------------------------------------
