@@ -28,6 +28,7 @@ USUAL_ROOM = 303.15  # for which the ampacity table is printed [K]
 LOWEST_TERMINALS, USUAL_TERMINALS = 60, 75
 ELECTRICIAN = "by a licensed electrician, to the local code"
 SAME_DRAW = 1.05
+THINNEST = 14  # of a branch circuit [AWG]; NFPA 70 210.19(A), from memory
 
 CIRCUIT = Rule(
     "circuit",
@@ -154,6 +155,10 @@ def _against_old(swap: Swap, draw: _Draw) -> Reason:
 def _wire(swap: Swap, draw: _Draw) -> Reason:
     place = swap.place
     gauge, room = place.wire or 0, place.room_temperature or USUAL_ROOM
+    if gauge > THINNEST:
+        return WIRE.warns(
+            f"{gauge} AWG is a cord's wire: no motor circuit is thinner than {THINNEST} AWG. A longer air hose, not a longer cord."
+        )
     carried = circuit.conductor_current(draw.table)
     rating = place.terminals or USUAL_TERMINALS
     try:

@@ -26,6 +26,13 @@ OTHER_VOLTS = 1.5
 FAR_LESS = 0.85  # of the old motor's volts times amps (common practice)
 MORE_AT_START = 1.10  # of the old motor's starting current (common practice)
 
+OLD_VOLTS = Rule(
+    "old-volts",
+    "volts",
+    "The old motor suited the supply; if not, it was the wrong one already, or the supply has been changed.",
+    "trade rule: match the work, then the supply, then the bolt holes",
+    Standing.COMMON_PRACTICE,
+)
 PHASE = Rule("phase", "phase", "As many phases as the supply has.", "what the winding is made for")
 HERTZ = Rule(
     "hertz",
@@ -126,7 +133,18 @@ def _volts(swap: Swap) -> Iterator[Reason]:
     if ends is None:
         yield ask_for(VOLTS, "volts", "new")
         return
+    yield from _old_volts(swap, measured)
     yield _on_supply(deviation(ends, measured), _written(ends), measured, len(swap.new.volts) > 1)
+
+
+def _old_volts(swap: Swap, measured: float) -> Iterator[Reason]:
+    ends = connection(swap.old, measured, swap.place.supply_hertz)
+    if ends is not None and abs(deviation(ends, measured)) > STANDS_WITHIN:
+        yield OLD_VOLTS.asks(
+            f"The old motor's plate names {_written(ends)}, the meter says {measured:g} V.",
+            "How did the old motor run on this supply? Look for a transformer or converter, measure again, and read the"
+            " machine's own plate: the old motor may have been the wrong one.",
+        )
 
 
 def _written(ends: tuple[float, float]) -> str:

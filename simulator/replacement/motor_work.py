@@ -51,6 +51,13 @@ SPEED = Rule(
     "The pump turns at its own speed: the same motor speed, or another motor sheave.",
     "synchronous speed 120 f / poles; motor speed x motor sheave = pump speed x flywheel, on pitch diameters",
 )
+PUMP_LIMIT = Rule(
+    "pump-limit",
+    "pump speed limit",
+    "The pump never turns past its limit: valves break, it overheats and overloads the motor.",
+    SPEED.source,
+    Standing.COMMON_PRACTICE,
+)
 START = Rule(
     "start",
     "start",
@@ -205,6 +212,7 @@ def _speed(swap: Swap) -> Iterator[Reason]:
     ratio = new / old
     figures = (Figure("old motor", old, "speed_rpm"), Figure("new motor", new, "speed_rpm"))
     if abs(ratio - 1) <= SAME_SPEED or poles_of(new, hertz or 60.0) == poles_of(old, hertz or 60.0):
+        yield from _pump_limit(swap, new)
         yield SPEED.fits(
             f"It runs at {new:.0f} rpm, the old at {old:.0f}: the pump's speed changes by {ratio - 1:+.1%}.",
             *figures,
@@ -222,6 +230,27 @@ def _speed(swap: Swap) -> Iterator[Reason]:
             f"The pump sits on the shaft and would turn {ratio:.2f} times as fast: {new:.0f} for {old:.0f} rpm.",
             *figures,
         )
+
+
+def _pump_limit(swap: Swap, speed: float) -> Iterator[Reason]:
+    """With the old sheave on: a motor of less slip turns the pump a little faster."""
+    place = swap.place
+    if place.motor_sheave is None or place.flywheel is None or place.pump_speed_limit is None:
+        return
+    turns = float(electric.sheave_speed_rpm(speed, place.motor_sheave, place.flywheel))
+    figures = (
+        Figure("pump", turns, "speed_rpm"),
+        Figure("limit of the pump", place.pump_speed_limit, "speed_rpm"),
+    )
+    if turns > place.pump_speed_limit * (1 + 1e-9):
+        wanted = place.motor_sheave * place.pump_speed_limit / turns
+        yield PUMP_LIMIT.changes(
+            f"With the old sheave the pump would turn {turns:.0f} rpm; its limit is {place.pump_speed_limit:.0f} rpm.",
+            f"Fit a motor sheave of at most {small_words(wanted)} pitch diameter.",
+            *figures,
+        )
+    else:
+        yield PUMP_LIMIT.fits(f"With the old sheave the pump turns {turns:.0f} rpm.", *figures)
 
 
 def _other_sheave(swap: Swap, old: float, new: float) -> Reason:

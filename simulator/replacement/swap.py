@@ -36,6 +36,8 @@ class Body:
     shaft_height: float | None
     holes_across: float | None
     holes_along: tuple[float, ...]
+    hole: float | None
+    shaft_to_holes: float | None  # shoulder of the shaft to the nearest holes
     shaft_diameter: float | None
     shaft_length: float | None
     key: Key | None
@@ -65,6 +67,8 @@ def body(plate: MotorPlate) -> Body:
         shaft_height=_first(plate.shaft_height, frame.shaft_height if frame else None),
         holes_across=_first(plate.holes_across, frame.holes_across if frame else None),
         holes_along=along,
+        hole=frame.hole if frame else None,
+        shaft_to_holes=frame.shaft_to_holes if frame else None,
         shaft_diameter=_first(plate.shaft_diameter, frame.shaft_diameter if frame else None),
         shaft_length=_first(plate.shaft_length, frame.shaft_length if frame else None),
         key=plate.key or _frame_key(plate),

@@ -291,6 +291,28 @@ def test_drive_in_inches_or_millimetres_is_one_drive(sheave):
     ]
 
 
+@QUICK
+@given(single_phase(), limits(900.0, 1200.0))
+def test_lower_pump_limit_is_never_milder_for_a_motor(plate, limit):
+    low, high = limit
+    place = replace(PLACE, motor_sheave=0.0991, flywheel=0.3251)
+
+    assert danger(plate, plate, replace(place, pump_speed_limit=low)) >= danger(
+        plate, plate, replace(place, pump_speed_limit=high)
+    )
+
+
+@QUICK
+@given(single_phase(), st.sampled_from(["insulation", "service factor"]), st.data())
+def test_more_asked_by_the_old_plate_is_never_milder(plate, line, data):
+    ladder = {"insulation": list("ABFH"), "service factor": ["1.0", "1.15", "1.25", "1.4"]}[line]
+    low, high = sorted(data.draw(st.tuples(*[st.sampled_from(range(len(ladder)))] * 2)))
+
+    assert danger({**plate, line: ladder[high]}, plate, PLACE) >= danger(
+        {**plate, line: ladder[low]}, plate, PLACE
+    )
+
+
 def test_every_place_line_can_be_left_out():
     assert read_place("") == Place()
     assert set(PLACE_LINES) == {
