@@ -5,10 +5,12 @@ section VIII UG-134 (set at or below MAWP), 29 CFR 1910.169 (nothing between, no
 NFPA 70 tables 430.248 and 430.250 (currents), and the order of work of the trade (common practice, no source).
 """
 
+import re
 from dataclasses import dataclass
 
 import pytest
 
+from simulator import units
 from simulator.replacement.air_parts import fitted_on
 from simulator.replacement.verdict import Verdict
 from tests.simulator.replacement.judging import judge_air_part
@@ -99,6 +101,45 @@ def test_case_is_decided_as_a_careful_hand_would(case):
     assert judgement.verdict is case.verdict
     assert reason is not None
     assert reason.verdict is case.verdict
+
+
+SWAPS = {
+    "psi": ("gauge_pressure", "psi", "kPa"),
+    "bar": ("gauge_pressure", "bar", "psi"),
+    "cfm": ("air_flow", "cfm", "L/min"),
+    "L/min": ("air_flow", "L/min", "cfm"),
+    "mm": ("small_length", "mm", "in"),
+    "°C": ("temperature", "°C", "°F"),
+    "hp": ("power", "hp", "kW"),
+}
+MEASURE = re.compile(
+    r"(?<![\d./-])(\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))? (s?cfm|psi|bar|L/min|mm|°C|hp)(?! compression)"
+)
+
+
+def in_other_units(lines):
+    """The same lines, every measure written in the other system's unit."""
+
+    def swapped(found):
+        _, from_unit, to_unit = SWAPS[found[3].removeprefix("s")]
+        ends = [f"{units.convert(float(end), from_unit, to_unit):.9f}" for end in found.groups()[:2] if end]
+        return f"{'-'.join(ends)} {to_unit}"
+
+    return {name: MEASURE.sub(swapped, text) for name, text in lines.items()}
+
+
+@pytest.mark.parametrize("case", CASES, ids=[f"{case.kind}: {case.title}" for case in CASES])
+def test_units_of_the_plates_change_no_reason(case):
+    fitted = fitted_on(case.rig, case.kind, case.guards)
+    new, place = {**fitted.fitted, **case.new}, {**fitted.place, **(case.place or {})}
+
+    here = judge_air_part(case.kind, new, place)
+    there = judge_air_part(case.kind, in_other_units(new), in_other_units(place), "metric")
+
+    assert in_other_units(place) != place or not MEASURE.search(" ".join(place.values()))
+    assert [(one.code, one.verdict) for one in there.reasons] == [
+        (one.code, one.verdict) for one in here.reasons
+    ]
 
 
 def test_there_are_enough_cases_and_traps():
