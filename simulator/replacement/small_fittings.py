@@ -12,9 +12,8 @@ from simulator.replacement.small_part_plates import PART_LINES, PLACE_LINES
 if TYPE_CHECKING:
     from simulator.replacement.verdict import Reason
 
-_SAME_TUBE = (
-    0.005  # share by which two outside diameters may part and still be one size: 1/4 in is 6.35 mm, not 6
-)
+# Share by which two outside diameters may part and still be one size: 1/4 in is 6.35 mm, not 6.
+_SAME_TUBE = 0.005
 
 
 def gauge_reasons(new: Known, place: Known) -> list[Reason]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from simulator.replacement.circuit import table_current
+from simulator.replacement.circuit import horsepower, table_current
 from simulator.replacement.comparing import below
 from simulator.replacement.conductors import NotListed
 from simulator.replacement.part_rules import part_rule
@@ -118,8 +118,7 @@ def _motor_rating(new: SwitchPlate, place: SwitchPlace) -> Reason:
             "Which HP or kW and which PH stand on the motor's plate?",
         )
     drawn = motor_current(place)
-    here = [one for one in new.rating if one.is_for(place.volts or 0.0) and not one.pilot]
-    rated = [one for one in here if one.motor and one.phases in _phases_that_count(new, place)]
+    rated = _rated_here(new, place)
     figures = _compared(place, drawn, rated or [one for one in new.rating if not one.pilot])
     if any(_too_small(one, place, drawn) for one in rated) or (
         not rated and _never_enough(new, place, drawn)
@@ -143,16 +142,20 @@ def _motor_rating(new: SwitchPlate, place: SwitchPlace) -> Reason:
     return rule.fits("It is rated for this motor at these volts.", *figures)
 
 
-def _phases_that_count(new: SwitchPlate, place: SwitchPlace) -> tuple[int | None, ...]:
-    """A rating without phases counts for the supply, except on three poles, where it may be for three phases."""
-    if place.phase == 1 and new.poles is not None and new.poles >= 3:
-        return (1,)
-    return (None, place.phase)
+def _rated_here(new: SwitchPlate, place: SwitchPlace) -> list[Rating]:
+    """Motor ratings for these volts: those for these phases, or else those that name none.
+
+    On three poles a rating that names no phases may be for three, and does not count for one.
+    """
+    here = [one for one in new.rating if one.motor and one.is_for(place.volts or 0.0)]
+    exact = [one for one in here if one.phases == place.phase]
+    for_three = place.phase == 1 and new.poles is not None and new.poles >= 3
+    return exact or ([] if for_three else [one for one in here if one.phases is None])
 
 
 def _too_small(one: Rating, place: SwitchPlace, drawn: float | None) -> bool:
     """Less power, or less current than the motor's plate gives, at these volts."""
-    if one.power is not None and place.power is not None and one.power < place.power * 0.99:
+    if one.power is not None and place.power is not None and horsepower(one.power) < horsepower(place.power):
         return True
     amps = place.amps if one.power is not None else drawn
     return one.amps is not None and amps is not None and below(one.amps, amps)
