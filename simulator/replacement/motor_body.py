@@ -67,7 +67,7 @@ ENCLOSURE = Rule(
     table("motors")["enclosures"]["source"],
     Standing(table("motors")["enclosures"]["standing"]),
 )
-FLAMMABLE = 9
+FLAMMABLE, CLOSED = 9, 2  # how closed, as the table of enclosures counts
 
 
 def by_frames(rule: Rule, swap: Swap) -> Rule:
@@ -309,6 +309,10 @@ def _enclosure(swap: Swap) -> Iterator[Reason]:
     keeps = entry.facts["keeps"]
     if keeps >= needed:
         yield ENCLOSURE.fits(f"It is {entry.title}; {why}.")
+    elif room is None and needed < FLAMMABLE and keeps >= CLOSED:
+        yield ENCLOSURE.asks(
+            f"It is {entry.title}; {why}.", f"What is the room like? {PLACE_LINES['room'].look}"
+        )
     elif needed >= FLAMMABLE:
         yield ENCLOSURE.warns(
             f"It is {entry.title}; {why}: a spark of its switch can set the room alight. A licensed specialist decides."

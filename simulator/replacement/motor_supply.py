@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from simulator.replacement import circuit
@@ -9,7 +10,7 @@ from simulator.replacement.motor_work import ask_for, ask_place
 from simulator.replacement.rules import Rule
 from simulator.replacement.swap import connection, deviation
 from simulator.replacement.tables import table, words
-from simulator.replacement.verdict import Figure, Standing
+from simulator.replacement.verdict import Figure, Standing, Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -120,7 +121,8 @@ def _hertz(swap: Swap) -> Iterator[Reason]:
         )
     else:
         yield HERTZ.refuses(
-            f"Made for {made_for[0]:g} Hz, its iron is overdriven on {has:g} Hz: more current, less cooling, heat."
+            f"Made for {made_for[0]:g} Hz, it runs {1 - has / made_for[0]:.0%} slower on {has:g} Hz, cools less and gives so much less power;"
+            " at its plate's volts its iron is overdriven."
         )
 
 
@@ -134,7 +136,13 @@ def _volts(swap: Swap) -> Iterator[Reason]:
         yield ask_for(VOLTS, "volts", "new")
         return
     yield from _old_volts(swap, measured)
-    yield _on_supply(deviation(ends, measured), _written(ends), measured, len(swap.new.volts) > 1)
+    made_for = swap.new.hertz[0] if swap.new.hertz else 0.0
+    other = swap.new.hertz and swap.place.supply_hertz not in (None, *swap.new.hertz)
+    counted = f"counted over from {made_for:g} Hz, " if other else ""
+    reason = _on_supply(deviation(ends, measured), _written(ends), measured, counted)
+    strap = reason.verdict is Verdict.FITS and len(swap.new.volts) > 1 and not other
+    said = f" Strap it for {_written(ends)} by the diagram before power: it may come strapped for another."
+    yield replace(reason, statement=reason.statement + said) if strap else reason
 
 
 def _old_volts(swap: Swap, measured: float) -> Iterator[Reason]:
@@ -148,16 +156,16 @@ def _old_volts(swap: Swap, measured: float) -> Iterator[Reason]:
 
 
 def _written(ends: tuple[float, float]) -> str:
-    return f"{ends[0]:g} V" if ends[0] == ends[1] else f"{ends[0]:g}-{ends[1]:g} V"
+    return f"{ends[0]:.4g} V" if ends[0] == ends[1] else f"{ends[0]:.4g}-{ends[1]:.4g} V"
 
 
-def _on_supply(off: float, rating: str, measured: float, several: bool) -> Reason:
+def _on_supply(off: float, rating: str, measured: float, counted: str) -> Reason:
     figures = (
         Figure("supply", measured, "voltage"),
         Figure("supply against the rating", off * 100, "percent"),
         Figure("starting torque left", (1 + off) ** 2 * 100 if off < 0 else 100.0, "percent"),
     )
-    at = f"The supply is {measured:g} V; the nearest rating is {rating} ({off:+.1%})."
+    at = f"The supply is {measured:g} V; the nearest rating is {rating} ({counted}{off:+.1%})."
     if off > STANDS_WITHIN + 1e-9:
         return VOLTS.warns(f"{at} The winding is overdriven, burns, and may set fire.", *figures)
     if off < -STANDS_WITHIN - 1e-9:
@@ -171,12 +179,7 @@ def _on_supply(off: float, rating: str, measured: float, several: bool) -> Reaso
             f"Ask for a plate that names {measured:.0f} V, or have a licensed electrician put the supply right.",
             *figures,
         )
-    strap = (
-        f" Strap it for {rating} by the diagram before power: it may come strapped for another."
-        if several
-        else ""
-    )
-    return VOLTS.fits(f"{at}{strap}", *figures)
+    return VOLTS.fits(at, *figures)
 
 
 def _amps(swap: Swap) -> Iterator[Reason]:

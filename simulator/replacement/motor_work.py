@@ -289,14 +289,14 @@ def _start(swap: Swap) -> Iterator[Reason]:
         return
     entry = words("motors", "start")[new]
     if entry.facts["starts_compressor"]:
-        yield START.fits(f"It starts by {entry.title}.")
+        yield START.fits(f"Way of starting: {entry.title}.")
     elif new == swap.old.start:
         yield START.fits(
-            f"It starts by {entry.title}, as the old motor did; the head must be vented at every start."
+            f"Way of starting: {entry.title}, as the old one; the head must be vented at every start."
         )
     else:
         yield START.refuses(
-            f"It starts by {entry.title}: too little torque to break a pump away, it hums and trips."
+            f"Way of starting: {entry.title}: too little torque to break a pump away, it hums and trips."
         )
 
 

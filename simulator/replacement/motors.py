@@ -94,7 +94,7 @@ def _wanted(old: MotorPlate, place: Place) -> Iterator[tuple[str, str]]:
     yield "Enclosure", _enclosure(old, place, blank)
     yield "Duty", "continuous or compressor duty; not fan, air-over or short-time"
     yield "Insulation", f"class {old.insulation} or higher" if old.insulation else blank
-    yield "Code letter", f"{old.code} or an earlier letter" if old.code else blank
+    yield _starting(old, blank)
     yield "Overload protection", words("motors", "overload")[old.overload].title if old.overload else blank
     if (
         place.supply_volts
@@ -103,6 +103,12 @@ def _wanted(old: MotorPlate, place: Place) -> Iterator[tuple[str, str]]:
         and (sums := branch_words(old.power, place.supply_volts, old.phase))
     ):
         yield "For the electrician", sums
+
+
+def _starting(old: MotorPlate, blank: str) -> tuple[str, str]:
+    if old.starting_current and not old.code:
+        return "Starting current", f"at most {old.starting_current:g} times full load (IA/IN)"
+    return "Code letter", f"{old.code} or an earlier letter" if old.code else blank
 
 
 def _or(value: float | None) -> str:

@@ -27,7 +27,14 @@ class Line:
 
 
 # What says by itself which line it is.
-_SELF_NAMED = ((r"[13] ?~", "phase"), (r"(?i)IP ?\d{2}.*", "enclosure"))
+_SELF_NAMED = (
+    (r"[13] ?~", "phase"),
+    (r"(?i)IP ?\d{2}.*|ODP|TEFC|TENV|TEAO|XP|drip[- ]?proof", "enclosure"),
+    (r"(?i)cont\.?|continuous(?: duty)?|compressor duty|fan duty|air[- ]over", "duty"),
+    (r"(?i)reversible|c?cw[ls]e", "rotation"),
+    (r"(?i)csir|cscr|psc|split[- ]phase", "start"),
+    (r"(?i)(?:im ?)?b(?:3|5|14|34|35)", "mounting"),
+)
 _BY_RULE = "Lay a rule on the machine."
 MOTOR_LINES: dict[str, Line] = {
     line.name: line

@@ -193,4 +193,4 @@ def power_words(power: float) -> str:
 
 def small_words(length: float) -> str:
     """A small length in both systems."""
-    return f"{units.number(length, 'small_length', 'us'):.4g} in ({units.show(length, 'small_length', 'metric', 1)})"
+    return f"{round(units.number(length, 'small_length', 'us'), 3):g} in ({units.show(length, 'small_length', 'metric', 1)})"

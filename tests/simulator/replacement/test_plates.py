@@ -183,6 +183,26 @@ def test_whole_plate_is_read_in_any_order_and_spelling():
     assert first == second
 
 
+def test_words_that_name_their_line_themselves_stand_alone():
+    plate = read_motor_plate(["3~", "TEFC", "CONT.", "reversible", "B3", "design B"])
+    other = read_motor_plate("1~; IP55, IC411; CSCR; CCWLE; compressor duty")
+
+    assert (plate.phase, plate.enclosure, plate.duty, plate.rotation, plate.mounting) == (
+        3,
+        "closed",
+        "continuous",
+        "reversible",
+        "feet",
+    )
+    assert (other.phase, other.enclosure, other.start, other.rotation, other.duty) == (
+        1,
+        "hose-proof",
+        "capacitor-start-capacitor-run",
+        "clockwise",
+        "compressor",
+    )
+
+
 @pytest.mark.parametrize("nothing", ["", "?", "-", "illegible", "worn off", "N/A"])
 def test_line_that_cannot_be_read_stays_open(nothing):
     assert read_motor_plate({"power": nothing}).power is None
