@@ -181,18 +181,26 @@ def judge_relief(new: ReliefPlate, place: ReliefPlace, system: units.System = "u
 
 def parts_card(place: ReliefPlace, system: units.System) -> list[str]:
     """Say what exactly to ask for: lines for the counter, with what is still to be read left open."""
-    margin = part_rule("relief-margin").limit("over_normal")
-    least = None if place.normal is None else margin * place.normal
     flow = place.free_air if place.free_air is not None else place.displacement
     guarded = words("part_words", "guards")[place.guards].title
     stamp = words("part_words", "stamp")[place.stamp].title if place.stamp else "stamp of the vessel's code"
     return [
         f"Safety relief valve for air, to protect {guarded}",
-        f"Set: at most {shown(place.mawp, 'gauge_pressure', system)}, at least {shown(least, 'gauge_pressure', system)}",
+        _settings(place, system),
         f"Capacity: at least {shown(flow, 'air_flow', system)} at that setting",
         f"Marking: {stamp}, air, seal unbroken",
         f"Thread: to suit {place.thread.title if place.thread else '______ (take a thread gauge)'}",
     ]
+
+
+def _settings(place: ReliefPlace, system: units.System) -> str:
+    """Between which pressures it may be set; where there is no room between them, what to do first."""
+    margin = part_rule("relief-margin").limit("over_normal")
+    least = None if place.normal is None else margin * place.normal
+    if place.mawp is not None and least is not None and above(least, place.mawp):
+        lowered = shown(place.mawp / margin, "gauge_pressure", system)
+        return f"Set: {shown(place.mawp, 'gauge_pressure', system)}, and first lower the cut-out to at most {lowered}"
+    return f"Set: at most {shown(place.mawp, 'gauge_pressure', system)}, at least {shown(least, 'gauge_pressure', system)}"
 
 
 def _set(new: ReliefPlate, place: ReliefPlace) -> Reason:

@@ -170,3 +170,9 @@ def test_parts_card_leaves_a_blank_for_what_is_not_known():
 
     assert "______" in " ".join(card)
     assert "at most 150.0 psi" in card[1]
+
+
+def test_parts_card_says_what_to_do_where_no_setting_is_right():
+    card = judge_air_part("relief", "set=150 psi", "mawp=150 psi; cut-out=145 psi").parts_card
+
+    assert card[1] == "Set: 150.0 psi, and first lower the cut-out to at most 136.4 psi"
