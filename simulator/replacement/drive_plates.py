@@ -80,6 +80,7 @@ class Section:
 
     name: str
     width: float
+    depth: float
     number: str
     unit: float  # that the number counts in
     add: float  # pitch length over what the number names
@@ -161,6 +162,7 @@ def sections() -> Mapping[str, Section]:
         row["name"]: Section(
             name=row["name"],
             width=row["width_mm"] / 1000,
+            depth=row["depth_mm"] / 1000,
             number=row["number"],
             unit=row["unit_mm"] / 1000,
             add=row["add_mm"] / 1000,

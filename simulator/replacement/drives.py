@@ -172,15 +172,18 @@ def _section(old: DrivePlate, after: DrivePlate) -> Iterator[Reason]:
         )
         return
     belt = after.belt.section
-    figure = Figure("width of the belt at its top", belt.width, "small_length")
+    figures = (
+        Figure("width of the belt at its top", belt.width, "small_length"),
+        Figure("depth of the belt", belt.depth, "small_length"),
+    )
     if belt.name not in groove.takes:
         light = belt.light_duty and groove.name in belt.takes
         why = (
             "goes in, but it is a light-duty belt, too weak for a compressor" if light else "does not belong"
         )
-        yield SECTION.refuses(f"A {belt.name} belt in {groove.name} grooves {why}.", figure)
+        yield SECTION.refuses(f"A {belt.name} belt in {groove.name} grooves {why}.", *figures)
     else:
-        yield SECTION.fits(f"A {belt.name} belt runs in {groove.name} grooves.", figure)
+        yield SECTION.fits(f"A {belt.name} belt runs in {groove.name} grooves.", *figures)
 
 
 def _count(old: DrivePlate, after: DrivePlate) -> Iterator[Reason]:

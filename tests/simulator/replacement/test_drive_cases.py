@@ -14,6 +14,7 @@ from simulator.replacement.problems import BadPlate
 from tests.reference import load
 
 CASES = tomllib.loads((Path(__file__).parent / "cases" / "drives.toml").read_text(encoding="utf-8"))["case"]
+BELTS = load("belts")
 EXAMPLE = load("rotating_machines")["belt_example"]
 INCH = 0.0254
 WITH_DRIVE = [machine for machine in machines().values() if machine.drive]
@@ -65,6 +66,26 @@ def test_belt_length_agrees_with_the_workshop_formula():
     handbook = 2 * c + math.pi / 2 * (D + d) + (D - d) ** 2 / (4 * c)
 
     assert belts.belt_length(d, D, c) == pytest.approx(handbook, rel=1e-3)
+
+
+def test_every_section_is_the_noted_one():
+    noted = {row[0]: tuple(row[1:]) for row in BELTS["sections"]["rows"]}
+
+    held = {
+        name: tuple(round(one * 1000, 1) for one in (section.width, section.depth, section.least_sheave))
+        for name, section in sections().items()
+    }
+    assert held == noted
+
+
+def test_rim_and_number_stand_off_the_pitch_line_as_noted():
+    """Within half a millimetre: the notes are rounded in inches."""
+    for name, inches in BELTS["outside_over_pitch"]["inches"]:
+        assert sections()[name].groove == pytest.approx(inches * INCH, abs=5e-4)
+    for name, millimetres in BELTS["outside_over_pitch"]["millimetres"]:
+        assert sections()[name].groove == pytest.approx(millimetres / 1000)
+    for name, inches in BELTS["length_over_number"]["inches"]:
+        assert sections()[name].add == pytest.approx(inches * INCH, abs=5e-4)
 
 
 @pytest.mark.parametrize(
