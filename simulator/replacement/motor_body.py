@@ -118,6 +118,11 @@ def _kind(swap: Swap, new: Body) -> Iterator[Reason]:
         )
 
 
+def _ask_drive(rule: Rule, said: str) -> Reason:
+    """A sheave can be changed, a coupled pump cannot: what drives it decides."""
+    return rule.asks(said, f"Is the pump driven by a belt? {PLACE_LINES['drive'].look}")
+
+
 def _height(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
     rule = by_frames(HEIGHT, swap)
     if old.shaft_height is None or new.shaft_height is None:
@@ -131,6 +136,8 @@ def _height(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
     said = f"Its shaft stands {small_words(new.shaft_height)} above the feet, the old {small_words(old.shaft_height)}."
     if abs(rise) <= SAME_HEIGHT:
         yield rule.fits(said, *figures)
+    elif swap.is_belt is None:
+        yield _ask_drive(rule, said)
     elif swap.is_belt is False:
         yield rule.refuses(f"{said} A coupled pump leaves no room for that.", *figures)
     elif rise < 0:
@@ -192,6 +199,8 @@ def _diameter(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
     said = f"Its shaft is {small_words(new.shaft_diameter)}, the old {small_words(old.shaft_diameter)}."
     if abs(new.shaft_diameter - old.shaft_diameter) <= SAME_SHAFT:
         yield rule.fits(said, *figures)
+    elif swap.is_belt is None:
+        yield _ask_drive(rule, said)
     elif swap.is_belt is False:
         yield rule.refuses(f"{said} The pump or coupling is bored for the old one.", *figures)
     else:
@@ -249,6 +258,8 @@ def _key(swap: Swap, old: Body, new: Body) -> Iterator[Reason]:
         return
     if _same_key(old.key, new.key):
         yield rule.fits(f"Its key is {_key_words(new.key)}, as the old one's.")
+    elif swap.is_belt is None:
+        yield _ask_drive(rule, f"Its key is {_key_words(new.key)}, the old one's {_key_words(old.key)}.")
     elif swap.is_belt is False:
         yield rule.refuses(
             f"Its key is {_key_words(new.key)}, the old one's {_key_words(old.key)}; the coupling has the old keyway."
@@ -307,26 +318,28 @@ def _enclosure(swap: Swap) -> Iterator[Reason]:
         return
     needed, why = _needed(old, room)
     keeps = entry.facts["keeps"]
-    if keeps >= needed:
-        yield ENCLOSURE.fits(f"It is {entry.title}; {why}.")
-    elif room is None and needed < FLAMMABLE and keeps >= CLOSED:
+    said = f"It is {entry.title}. {why}"
+    if keeps >= needed >= FLAMMABLE:
         yield ENCLOSURE.asks(
-            f"It is {entry.title}; {why}.", f"What is the room like? {PLACE_LINES['room'].look}"
+            said,
+            "Do class, division and group on its plate name what is in the room? A licensed specialist decides.",
         )
+    elif keeps >= needed:
+        yield ENCLOSURE.fits(said)
     elif needed >= FLAMMABLE:
         yield ENCLOSURE.warns(
-            f"It is {entry.title}; {why}: a spark of its switch can set the room alight. A licensed specialist decides."
+            f"{said} A spark of its switch can set the room alight. A licensed specialist decides."
         )
+    elif room is None and keeps >= CLOSED:
+        yield ENCLOSURE.asks(said, f"What is the room like? {PLACE_LINES['room'].look}")
     else:
-        yield ENCLOSURE.refuses(
-            f"It is {entry.title}; {why}: dust and water reach the winding and the start switch."
-        )
+        yield ENCLOSURE.refuses(f"{said} Dust and water would reach the winding and the start switch.")
 
 
 def _needed(old: str | None, room: str | None) -> tuple[int, str]:
     """How closed it must be, by the room if that is known, else by the old motor."""
     if room is not None:
         entry = words("motors", "room_kind")[room]
-        return entry.facts["keeps"], f"the room is {entry.title}"
+        return entry.facts["keeps"], f"Its room: {entry.title}."
     entry = words("motors", "enclosure")[old or "open"]
-    return entry.facts["keeps"], f"the old one was {entry.title}"
+    return entry.facts["keeps"], f"The old one was {entry.title}."

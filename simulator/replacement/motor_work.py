@@ -143,7 +143,7 @@ def _against_old(old: float, new: float) -> Reason:
         )
     if new > old * (1 + LARGER):
         return POWER.changes(
-            f"{power_words(new)} is larger than {power_words(old)}. The pump takes no more than before, but it draws more"
+            f"{power_words(new)} is larger than {power_words(old)}. The pump takes no more than before, but the motor draws more"
             " at the start.",
             "Check pressure switch or starter, wire, breaker and belts for the larger motor before it is fitted.",
             *figures,

@@ -19,13 +19,13 @@ PLACE_LINES: dict[str, Line] = {
     for line in (
         Line(
             "supply volts",
-            "supply, measured",
+            "measured voltage of the supply",
             "Measure between the live leads at the disconnect, on a meter proved before and after; a licensed electrician where the law asks.",
             ("supply", "measured volts", "measured"),
         ),
         Line(
             "supply phase",
-            "phases of the supply",
+            "number of phases of the supply",
             "Count the live leads at the disconnect.",
             ("supply phases",),
         ),
@@ -38,7 +38,7 @@ PLACE_LINES: dict[str, Line] = {
         Line("room", "room", "Is it dry, dusty or outdoors, hosed down, or is there flammable vapour?"),
         Line(
             "room temperature",
-            "warmest room",
+            "highest temperature of the room",
             "Hang a thermometer beside the motor on a hot afternoon.",
             ("room temp",),
         ),
@@ -65,11 +65,11 @@ PLACE_LINES: dict[str, Line] = {
         ),
         Line(
             "head at start",
-            "head line at the start",
+            "state of the head line at the start",
             "Hold the line at the unloader: does it vent at stop?",
             ("head", "unloader"),
         ),
-        Line("drive", "drive", "Belt, or pump on the motor's shaft?"),
+        Line("drive", "kind of drive", "Belt, or pump on the motor's shaft?"),
         Line(
             "rotation needed",
             "rotation the pump needs",

@@ -24,6 +24,8 @@ WATT_PER_HP = 745.6998715822702
 SINGLE = {1.0: 12.0, 1.5: 15.0, 2.0: 20.0, 3.0: 30.0, 5.0: 45.0}
 FRAMES = {1.0: "56", 1.5: "56H", 2.0: "145T", 3.0: "182T", 5.0: "184T"}
 
+SHAFTS = {"56": 0.625, "56H": 0.625, "145T": 0.875, "182T": 1.125, "184T": 1.125}  # NEMA MG 1 4.4.1 [in]
+
 
 @st.composite
 def single_phase(draw):
@@ -111,6 +113,15 @@ def test_supply_that_nobody_measured_is_an_open_question(plate, line):
     judgement = fit_motor(read_motor_plate(plate), read_motor_plate(plate), replace(PLACE, **{line: None}))
 
     assert judgement.verdict is Verdict.UNANSWERED
+
+
+@QUICK
+@given(single_phase(), single_phase())
+def test_shaft_of_another_size_is_open_while_nobody_said_what_drives_the_pump(old, new):
+    judgement = fit_motor(read_motor_plate(old), read_motor_plate(new), replace(PLACE, drive=None))
+
+    shaft = judgement.by_code("shaft").verdict
+    assert shaft is (Verdict.FITS if SHAFTS[old["frame"]] == SHAFTS[new["frame"]] else Verdict.UNANSWERED)
 
 
 def limits(low, high):
