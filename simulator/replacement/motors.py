@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from simulator.replacement.circuit import DEFERS
+from simulator.replacement.counterparts import counterparts
 from simulator.replacement.motor_body import fitting
 from simulator.replacement.motor_circuit import branch_words, feeding
 from simulator.replacement.motor_room import standing_in_room
@@ -133,6 +134,9 @@ def _body(old: MotorPlate, blank: str) -> Iterator[tuple[str, str]]:
     yield "Shaft height", _length(of.shaft_height)
     along = " or ".join(small_words(one) for one in of.holes_along) or "____"
     yield "Foot holes", f"{_length(of.holes_across)} across, {along} along"
+    partners = counterparts(old.frame) if old.frame else ()
+    if partners:
+        yield "If only the other series is to be had", f"{partners[0].words}; IEC figures to confirm"
 
 
 def _length(value: float | None) -> str:
