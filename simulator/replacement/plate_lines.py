@@ -268,26 +268,32 @@ def split(typed: str, lines: Mapping[str, Line]) -> tuple[str, str]:
     Raises
     ------
     BadPlate
-        If the line names nothing a plate has; the nearest name is offered.
+        If the line names nothing a plate has, and the nearest name is offered; or if it names two units.
     """
     for pattern, line in _SELF_NAMED:
         if line in lines and re.fullmatch(pattern, tidy(typed)):
             return line, tidy(typed)
     name, mark, value = re.match(r"([^=:]*)([=:]?)(.*)", typed, re.DOTALL).groups()  # type: ignore[union-attr]  # matches any text
     if mark and (found := find_line(name, lines)):
-        return found[0], _with_unit(value, found[1])
+        return found[0], _with_unit(lines[found[0]], value, found[1])
     if not mark:
         words = typed.split()
         for count in range(min(4, len(words) - 1), 0, -1):
             if found := find_line(" ".join(words[:count]), lines):
-                return found[0], _with_unit(" ".join(words[count:]), found[1])
+                return found[0], _with_unit(lines[found[0]], " ".join(words[count:]), found[1])
         if len(words) > 1 and (found := find_line(words[-1], lines)):
-            return found[0], _with_unit(" ".join(words[:-1]), found[1])
+            return found[0], _with_unit(lines[found[0]], " ".join(words[:-1]), found[1])
     raise BadPlate([Problem(tidy(typed)[:40], _unknown(name, lines), "Write it as line=value.")])
 
 
-def _with_unit(value: str, unit: str) -> str:
+def _with_unit(line: Line, value: str, unit: str) -> str:
+    """Put the unit of the line's name behind a bare number; two units on one line cannot both be true."""
     value = value.strip()
+    written = re.search(r"[A-Za-z]+(?=\W*\Z)", value)
+    other = {fold(alias): one for alias, one in line.units}.get(fold(written[0])) if written else None
+    if unit and other and other != unit:
+        why = f"its name says {unit}, what stands on it, '{tidy(value)}', says {other}"
+        raise BadPlate([Problem(line.name, why, line.look)])
     bare = value and not re.search(r"[A-Za-z?]", value)
     return f"{value} {unit}" if unit and bare else value
 

@@ -220,6 +220,8 @@ def test_three_phases_need_no_starting_winding():
         ("hp 6.5; V 120; A 15; PH 1", "power", "'peak'"),
         ("hp 3; V 460; A 15; PH 3", "power", "far too much"),
         ("hp 5; V 230; V 12", "volts", "twice"),
+        ("kW = 5 hp", "power", "its name says kW"),
+        ("hp 2; kW 2", "power", "twice"),
         ("hp 5; V 230/12", "volts", "12 V is no motor's voltage"),
         ("V 115/575", "volts", "not connections of one winding"),
         ("V 115/230; A 7.5/15.0", "amps", "twice the amps"),
@@ -281,6 +283,10 @@ def test_unreadable_line_says_how_to_write_it(line, written, why):
 
     assert list(found) == [line]
     assert why in found[line].why + found[line].look
+
+
+def test_unit_in_the_name_and_behind_the_number_may_be_the_same():
+    assert read_motor_plate("kW=1.1 kW") == read_motor_plate("power=1.1 kW") == read_motor_plate("kW 1.1")
 
 
 def test_all_bad_lines_are_told_at_once():
