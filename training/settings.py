@@ -31,6 +31,7 @@ INSTALLED_APPS = [
     "template_partials",
     "training.common",
     "training.people",
+    "training.fitting",
     "training.cases",
     "training.bench",
     "training.papers",

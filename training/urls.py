@@ -8,6 +8,7 @@ urlpatterns = [
     path("", include("training.front.urls")),
     path("", include("training.people.urls")),
     path("", include("training.bench.urls")),
+    path("", include("training.fitting.urls")),
     path("papers/", include("training.papers.urls")),
 ]
 

@@ -31,7 +31,12 @@ class UnitChoice:
     title: str
 
 
-MAIN_PAGES = (("Today", "front:today"), ("Calls", "bench:calls"), ("Papers", "papers:papers"))
+MAIN_PAGES = (
+    ("Today", "front:today"),
+    ("Calls", "bench:calls"),
+    ("Papers", "papers:papers"),
+    ("Will it fit?", "fitting:kinds"),
+)
 CREW_BOARD = ("Crew board", "front:crew_board")
 UNIT_CHOICES = tuple(UnitChoice(system.value, title) for system, title in rules.UNIT_TITLES.items())
 
