@@ -84,7 +84,7 @@ def ident_of(sheet: str, line: str) -> str:
 
 def groups(typed: Typed, wrong: Iterable[Wrong]) -> tuple[Group, ...]:
     """Return the lines of all sheets in groups, old and new side by side, with what is wrong at its line."""
-    kind, errors = typed.kind, {(one.sheet, one.line): f"{one.why} {one.look}" for one in wrong if one.line}
+    kind, errors = typed.kind, {(one.sheet, one.line): one.words for one in wrong if one.line}
     pair = tuple(sheet for sheet in (OLD, NEW) if sheet in kind.sheets)
     made = []
     for number, (title, names) in enumerate(words.grouped(kind.name, kind.sheets[NEW])):
@@ -140,7 +140,7 @@ def _trouble(kind: Kind, one: Wrong) -> Trouble:
     sheet = words.SHEETS.get(one.sheet, "")
     line = kind.sheets[one.sheet][one.line].title if one.line in kind.sheets.get(one.sheet, {}) else ""
     title = ", ".join(part for part in (sheet, line) if part)
-    return Trouble(ident_of(one.sheet, one.line) if one.line else "", title, f"{one.why} {one.look}".strip())
+    return Trouble(ident_of(one.sheet, one.line) if one.line else "", title, one.words)
 
 
 def judgement_shown(
@@ -159,7 +159,7 @@ def judgement_shown(
         fits=tuple(one for one in reasons if one.verdict == Verdict.FITS.value),
         changes=judgement.changes,
         questions=judgement.questions,
-        parts_card=tuple(_asked_for(line) for line in judgement.parts_card),
+        parts_card=(("", judgement.parts_card[0]), *map(_asked_for, judgement.parts_card[1:])),
         cautions=judgement.cautions,
     )
 

@@ -62,6 +62,9 @@ def calculator_view(slug: str, sent: Mapping[str, str], system: units.System) ->
         ),
         answer=_answer(answer, system) if answer else None,
         example=urlencode(calculator.example),
+        example_given=tuple(
+            (calculator.input(name).title, text) for name, text in calculator.example.items()
+        ),
         example_answer=calculator.example_answer,
         query=urlencode(typed),
     )
@@ -88,7 +91,7 @@ def _input(
     assumed = one.shown(one.read(one.default), system) if one.default else ""
     return InputShown(
         one.name,
-        one.title[:1].upper() + one.title[1:],
+        _capital(one.title),
         one.hint,
         typed.get(one.name, ""),
         assumed,
@@ -103,8 +106,12 @@ def _answer(answer: Answer, system: units.System) -> AnswerShown:
         for one in answer.calculator.inputs
     )
     return AnswerShown(
-        tuple((figure.title, figure.shown(system)) for figure in answer.figures.values()),
+        tuple((_capital(figure.title), figure.shown(system)) for figure in answer.figures.values()),
         given,
         answer.remarks,
         draw(answer, system) if answer.calculator.sweep else "",
     )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -36,6 +36,12 @@ class Wrong:
     why: str
     look: str = ""
 
+    @property
+    def words(self) -> str:
+        """What is wrong and where to look, as sentences."""
+        end = "" if self.why.endswith((".", "?")) else "."
+        return f"{self.why[:1].upper()}{self.why[1:]}{end} {self.look}".strip()
+
 
 @dataclass(frozen=True)
 class Typed:
@@ -99,7 +105,13 @@ def read_typed(name: str, sent: Mapping[str, str]) -> Typed:
             )
         )
     typed = Typed(kind, lines, pasted, wrong=tuple(wrong), strange=strange)
-    return _spread(_filled(typed, sent.get(RIG, ""), sent.get(WAS, "")))
+    return _spread(_filled(typed, _choice(name, sent.get(RIG, "")), _choice(name, sent.get(WAS, ""))))
+
+
+def _choice(kind: str, rig: str) -> str:
+    """Return a rig as the list has it: of several relief valves the receiver's, where nothing else is said."""
+    first = f"{rig}:receiver"
+    return first if first in dict(rig_choices(kind)) else rig
 
 
 def _stranger(key: str, known: set[str]) -> Wrong:

@@ -158,5 +158,6 @@ class CalculatorView:
     troubles: tuple[Trouble, ...]
     answer: AnswerShown | None
     example: str
+    example_given: tuple[tuple[str, str], ...]
     example_answer: str
     query: str

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -31,6 +32,8 @@ def fit(request: HtmxHttpRequest, kind: str) -> HttpResponse:
     view = _found(request, kind)
     address = _with_query(reverse("fitting:fit", args=[kind]), view.query)
     if not view.troubles and not wants_fragment(request) and view.query != _tidied(request):
+        if view.told:
+            messages.info(request, view.told)
         return redirect(address)  # the address without blanks is the one to pass on
     status = 422 if view.troubles else 200
     context = {"view": view, "share": request.build_absolute_uri(address)}
