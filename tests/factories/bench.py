@@ -3,6 +3,7 @@
 from datetime import timedelta
 from itertools import count
 
+from simulator.replacement.air_parts import fitted_on
 from tests.factories.cases import CallFactory
 from tests.factories.people import MONDAY, MemberFactory
 from training.bench import actions
@@ -98,8 +99,19 @@ def name_the_truth(attempt, confidence="sure"):
     return act(attempt, "name", confidence=confidence, **details)
 
 
-def finish(attempt, *chosen, statement=None):
-    """Mend in the state each repair asks for, prove, tell and close after the naming."""
+def write_ticket(attempt):
+    """Ask for the part that came on the rig, where the call needs one."""
+    part = attempt.call.part
+    if part:
+        fitted = fitted_on(attempt.call.rig, part["kind"], part.get("guards", "")).fitted
+        lines = {f"new.{line.replace(' ', '-')}": value for line, value in fitted.items()}
+        act(attempt, "ticket", kind=part["kind"], **lines)
+
+
+def finish(attempt, *chosen, statement=None, ticket=True):
+    """Ask for the part, mend in the state each repair asks for, prove, tell and close after the naming."""
+    if ticket:
+        write_ticket(attempt)
     for repair in chosen:
         needed = repairs()[repair].safe
         if needed != "S0":

@@ -15,7 +15,7 @@ from django.contrib.auth import get_user_model
 from django.db import transaction
 
 from simulator.faults import Injected
-from training.bench import deeds
+from training.bench import deeds, ticket
 from training.bench.case import Case, checks, faults_of, repairs
 from training.bench.exceptions import AttemptClosed, NotUnderstood, OutOfOrder
 from training.bench.job import Line
@@ -39,7 +39,7 @@ LONGEST_JOB = 24 * 3600.0  # on the rig's clock [s]
 MOST_LINES = 600
 RACES = 8  # how often a deed is worked out anew because another page of the learner was quicker
 VOID_KEY = "!void"  # no key that a page can send, so that none can stand in its way
-ENDS_A_JOB = frozenset({"name", "repair", "proof", "say", "close"})
+ENDS_A_JOB = frozenset({"name", "repair", "ticket", "proof", "say", "close"})
 
 
 @dataclass(frozen=True)
@@ -231,7 +231,9 @@ def _judge(attempt: Attempt) -> Verdict:
 
 def _sheet(call: Call) -> Sheet:
     right = next(row["slug"] for row in call.statements if row["right"])
-    return Sheet(call.kind, call.par_minutes, tuple(call.lookalikes), right)
+    return Sheet(
+        call.kind, call.par_minutes, tuple(call.lookalikes), right, ticket.wanted(call.part, call.rig)
+    )
 
 
 def _write_result(attempt: Attempt, found: Verdict, closed_at: datetime) -> AttemptResult:

@@ -6,6 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING, Any
 
+from training.bench import ticket
 from training.bench.exceptions import NoSuchThing, NotUnderstood, quoted
 
 if TYPE_CHECKING:
@@ -196,6 +197,7 @@ _READERS: dict[str, tuple[tuple[str, ...], Callable[[Details, Lists], dict[str, 
     "name": (("fault", "location", "second", "second_location", "confidence"), _named),
     "repair": (("repair",), _repair),
     "proof": ((), _nothing),
+    ticket.DEED: (ticket.FIELDS, ticket.read),
     "say": (("statement",), _say),
     "close": ((), _nothing),
 }

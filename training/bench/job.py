@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from training.bench.case import Case
     from training.bench.proof import Proof
     from training.bench.shown import Stage
+    from training.bench.ticket import Ticket
     from training.cases.book import Repair
     from training.grading.calls import Confidence
 
@@ -83,6 +84,7 @@ class Job:
     named_number: int = 0
     repairs: list[tuple[int, Repair]] = field(default_factory=list)
     proofs: list[tuple[int, Proof]] = field(default_factory=list)
+    ticket: Ticket | None = None
     said: str = ""
     closed: bool = False
     voided: bool = False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
+from training.bench import ticket
 from training.bench.case import checks, faults_of
 from training.bench.judging import evidence
 from training.bench.replay import replay
@@ -26,6 +27,7 @@ class Sheet:
     par_minutes: float
     lookalikes: tuple[str, ...]
     right_statement: str
+    part: Mapping[str, Any] | None = None
 
     @classmethod
     def read(cls, row: Mapping[str, Any]) -> Sheet:
@@ -75,6 +77,7 @@ def lookalikes_of(case: Case, sheet: Sheet) -> frozenset[str]:
 
 def _work(job: Job, sheet: Sheet, weighed: Evidence) -> grading.Work:
     case = job.case
+    part = ticket.work(job.ticket, sheet.part)
     return grading.Work(
         truth=tuple(grading.Placed(one.fault, one.location or "") for one in case.injected),
         nothing_wrong=sheet.kind == "no-fault",
@@ -92,7 +95,8 @@ def _work(job: Job, sheet: Sheet, weighed: Evidence) -> grading.Work:
         used_minutes=job.used_minutes,
         par_minutes=sheet.par_minutes,
         statement_right=job.said == sheet.right_statement if job.said else None,
-        critical=job.critical,
+        critical=(*job.critical, *(part.critical if part else ())),
         voided=job.voided,
+        ticket=part,
         titles={slug: fault.title for slug, fault in faults_of(case.rig).items()},
     )

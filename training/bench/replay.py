@@ -11,6 +11,7 @@ from threading import Lock
 from typing import TYPE_CHECKING
 
 from simulator.engine import EngineFailed
+from training.bench import ticket
 from training.bench.doing import do
 from training.bench.exceptions import CannotBeDone, ClockRefused
 from training.bench.job import ROUNDING, Job, Line, Told
@@ -76,7 +77,7 @@ def follow(job: Job, line: Line) -> Told:
     try:
         if line.at > job.clock:
             job.session.run(line.at - job.clock)
-        return do(job, line)
+        return ticket.write(job, line) if line.deed == ticket.DEED else do(job, line)
     except EngineFailed as failed:
         raise CannotBeDone(
             f"{failed} Nothing was done. Do something else first, or tell the instructor."

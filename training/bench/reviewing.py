@@ -59,6 +59,7 @@ def _what(job: Job, told: Told) -> str:
         "ask": "Asked the customer",
         "wait": "Waited",
         "repair": "Repair",
+        "ticket": "Parts ticket",
         "proof": "Run proof",
         "say": "Told the customer",
         "close": "Closed the call",

@@ -57,6 +57,21 @@ def check_may_prove(job: Job) -> None:
         raise OutOfOrder("Repair first, or choose 'No repair'. The run proof then shows before and after.")
 
 
+def check_may_write_ticket(job: Job) -> None:
+    """Refuse a parts ticket before the fault is named or after the customer was told."""
+    if not job.named:
+        raise OutOfOrder(
+            "Name the fault before you ask for a part: a part ordered to find out is a part too many."
+        )
+    if job.said:
+        raise OutOfOrder("The customer has been told. What is left is to close the call.")
+
+
+def may_write_ticket(job: Job) -> bool:
+    """Whether a parts ticket can be written now."""
+    return bool(job.named) and not job.said and not job.closed
+
+
 def check_may_say(job: Job) -> None:
     """Refuse to tell the customer before the proof, or twice."""
     if job.said:

@@ -26,7 +26,7 @@ CRITERIA = (
     ("Evidence", 25, "Findings that a sound machine could not give and that rule the look-alikes out."),
     ("Repair", 20, "The right one first."),
     ("Time", 10, "Minutes on the rig's clock until the fault is named, against par."),
-    ("Parts economy", 10, "No part without evidence."),
+    ("Parts economy", 10, "No part without evidence, and a parts ticket for one that fits."),
     ("What the customer is told", 5, "What was found, in plain words."),
 )
 

@@ -14,7 +14,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_htmx.http import HttpResponseClientRedirect
 
-from training.bench import actions, presenting, queries, sheets
+from training.bench import actions, presenting, queries, sheets, ticket_pages
 from training.bench.exceptions import NotUnderstood, Refusal
 from training.bench.forms import DeedForm, details_of
 from training.cases.queries import calls_on_sheet
@@ -97,7 +97,8 @@ def teardown(request: HtmxHttpRequest, public_id: UUID) -> HttpResponse:
         view = queries.teardown_view(attempt, _system(request))
     except Refusal as refusal:
         return _refused_page(request, refusal)
-    return render(request, "bench/teardown.html", sheets.teardown_context(view))
+    context = sheets.teardown_context(view) | ticket_pages.teardown_context(attempt, _system(request))
+    return render(request, "bench/teardown.html", context)
 
 
 def _refused_page(request: HtmxHttpRequest, refusal: Refusal) -> HttpResponse:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from simulator.faults import BadFault, load_faults
+from simulator.replacement.kinds import UnknownKind, find_kind, sheets_of_rig
+from simulator.replacement.machines import NoSuchMachine
 from simulator.rig import load_rigs
 from training.cases.book import BadBook, CallEntry, load_calls
 from training.cases.models import Call
@@ -39,6 +41,7 @@ def check_calls(entries: Iterable[CallEntry]) -> None:
     for entry in entries:
         if entry.rig not in rigs:
             raise BadBook(f"call '{entry.slug}': there is no rig '{entry.rig}'")
+        _check_part(entry)
         for given in entry.faults:
             fault = faults.get(given["fault"])
             if fault is None:
@@ -49,3 +52,19 @@ def check_calls(entries: Iterable[CallEntry]) -> None:
                 raise BadBook(
                     f"call '{entry.slug}': '{fault.slug}' sits in: {', '.join(fault.locations) or 'no place'}"
                 )
+
+
+def _check_part(entry: CallEntry) -> None:
+    """Refuse a part that there is no kind of, that the rig does not have, or that is given a line of no sheet."""
+    if not entry.part:
+        return
+    try:
+        kind = find_kind(entry.part["kind"])
+        sheets_of_rig(kind.name, entry.rig, entry.part.get("guards", ""))
+    except (UnknownKind, NoSuchMachine) as refusal:
+        raise BadBook(f"call '{entry.slug}', part: {refusal}") from refusal
+    for line in entry.part.get("place", {}):
+        if line not in kind.sheets.get("place", {}):
+            raise BadBook(
+                f"call '{entry.slug}', part: the place of a {kind.title.lower()} has no line '{line}'"
+            )

@@ -67,6 +67,7 @@ class CallEntry:
     answer_says: str
     interview: tuple[dict[str, str], ...]
     statements: tuple[Statement, ...]
+    part: dict[str, Any]  # what is replaced: kind, guards, place; empty where no part is needed
 
 
 Row = TypeVar("Row", Repair, CallEntry)
@@ -128,8 +129,14 @@ def _repair(path: Path, row: Mapping[str, Any]) -> Repair:
 
 def _call(path: Path, row: Mapping[str, Any], questions: Mapping[str, str]) -> CallEntry:
     where = f"{path.name}, call '{row.get('slug', '?')}'"
-    needed = set(CallEntry.__dataclass_fields__)
-    _known(where, row, needed, needed)
+    allowed = set(CallEntry.__dataclass_fields__)
+    _known(where, row, allowed, allowed - {"part"})
+    _known(
+        f"{where}, part",
+        row.get("part", {}),
+        {"kind", "guards", "place"},
+        {"kind"} if "part" in row else set(),
+    )
     _one_of(where, "kind", row["kind"], KINDS)
     _one_of(where, "grade", row["grade"], GRADES)
     if not row["par_minutes"] > 0:
@@ -153,6 +160,7 @@ def _call(path: Path, row: Mapping[str, Any], questions: Mapping[str, str]) -> C
         answer_says=row["answer_says"],
         interview=tuple({"question": questions[key], "answer": row["interview"][key]} for key in questions),
         statements=_statements(where, row["statements"]),
+        part=dict(row.get("part", {})),
     )
 
 

@@ -35,6 +35,11 @@ class Call(models.Model):
     answer_says = models.TextField(help_text="what a good answer says; shown in the teardown")
     statements = models.JSONField(help_text="[{slug, words, right, why}]")
     interview = models.JSONField(help_text="[{question, answer}]")
+    part = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="{kind, guards, place}: what is replaced; empty where no part is needed",
+    )
     live = models.BooleanField(default=True, help_text="on the call sheet")
 
     class Meta:

@@ -208,7 +208,7 @@ def _from_above(
         yield _level(whose, shaft.left + dx, shaft.right + dx, y + dy, _shown(shaft.width, system), text)
     y = view.top + view.height + (0.9 + number * GAP) * text
     if along:
-        yield _level(whose, dx, along[0] + dx, y + dy, _shown(along[0], system), text)
+        yield _level(whose, dx, along[0] + dx, y + dy, _shown(along[0], system), text, before=True)
         yield _level(whose, along[0] + dx, along[-1] + dx, y + dy, _shown(along[-1] - along[0], system), text)
 
 
@@ -216,8 +216,10 @@ def _shown(millimetres: float, system: units.System) -> str:
     return length(millimetres / MM, system)
 
 
-def _level(whose: str, left: float, right: float, y: float, words: str, text: float) -> Dimension:
-    """A dimension from left to right; words that do not fit between its ends stand behind it."""
+def _level(
+    whose: str, left: float, right: float, y: float, words: str, text: float, *, before: bool = False
+) -> Dimension:
+    """A dimension from left to right; words that do not fit between its ends stand behind it, or before it."""
     tip, half = 0.45 * text, 0.2 * text
     path = (
         f"M{left:.1f} {y:.1f}H{right:.1f}"
@@ -226,12 +228,10 @@ def _level(whose: str, left: float, right: float, y: float, words: str, text: fl
         f"M{left:.1f} {y - tip:.1f}V{y + tip:.1f}M{right:.1f} {y - tip:.1f}V{y + tip:.1f}"
     )
     fits = right - left > (len(words) + 1) * LETTER * text
-    place = (
-        ((left + right) / 2, y - 0.35 * text, "middle")
-        if fits
-        else (right + 0.5 * text, y + 0.35 * text, "start")
-    )
-    return Dimension(f"p-{whose}", path, round(place[0], 1), round(place[1], 1), place[2], words)
+    outside = (left - 0.5 * text, "end") if before else (right + 0.5 * text, "start")
+    x, anchor = ((left + right) / 2, "middle") if fits else outside
+    height = y - 0.35 * text if fits else y + 0.35 * text
+    return Dimension(f"p-{whose}", path, round(x, 1), round(height, 1), anchor, words)
 
 
 def _upright(whose: str, x: float, top: float, bottom: float, words: str, text: float) -> Dimension:

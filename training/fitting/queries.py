@@ -22,7 +22,7 @@ from training.fitting.shown import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
     from simulator.replacement.kinds import Kind
     from simulator.replacement.plate_lines import Line
@@ -82,10 +82,11 @@ def ident_of(sheet: str, line: str) -> str:
     return f"f-{sheet}-{line.replace(' ', '-')}"
 
 
-def groups(typed: Typed, wrong: Iterable[Wrong]) -> tuple[Group, ...]:
-    """Return the lines of all sheets in groups, old and new side by side, with what is wrong at its line."""
+def groups(typed: Typed, wrong: Iterable[Wrong], only: Collection[str] = ()) -> tuple[Group, ...]:
+    """Return the lines of the sheets in groups, old and new side by side, with what is wrong at its line."""
     kind, errors = typed.kind, {(one.sheet, one.line): one.words for one in wrong if one.line}
-    pair = tuple(sheet for sheet in (OLD, NEW) if sheet in kind.sheets)
+    wanted = only or kind.sheets
+    pair = tuple(sheet for sheet in (OLD, NEW) if sheet in kind.sheets and sheet in wanted)
     made = []
     for number, (title, names) in enumerate(words.grouped(kind.name, kind.sheets[NEW])):
         rows = [_row(kind.sheets[NEW][name], name, pair, typed, errors) for name in names]
@@ -93,7 +94,7 @@ def groups(typed: Typed, wrong: Iterable[Wrong]) -> tuple[Group, ...]:
             rows.insert(0, _area(pair, typed, errors))
         captions = tuple(words.CAPTIONS[len(pair)][sheet] for sheet in pair)
         made.append(Group(f"g-{number}", title, captions, tuple(rows)))
-    if PLACE in kind.sheets:
+    if PLACE in kind.sheets and PLACE in wanted:
         place = kind.sheets[PLACE]
         rows = [_row(line, name, (PLACE,), typed, errors) for name, line in place.items()]
         title = words.PLACE_TITLES.get(kind.name, words.PLACE_TITLE)

@@ -31,6 +31,25 @@ EVIDENCE_OF_A_WRONG_NAME: Final = 10.0
 EXTRA_NAME: Final = 15.0
 NO_TIME_LEFT: Final = 3.0  # times par
 PART_TOO_MANY: Final = 5.0
+# What a parts ticket costs of PARTS on a call that needs a part, by the verdict on what was asked for.
+TICKET_COST: Final[Mapping[str, float]] = {
+    "fits": 0.0,
+    "fits-with-changes": 0.0,
+    "unanswered": 2.0,
+    "other-kind": 5.0,
+    "": 5.0,
+    "does-not-fit": 5.0,
+    "unsafe": 10.0,
+}
+TICKET_WORDS: Final[Mapping[str, str]] = {
+    "fits": "Parts ticket: the {wanted} asked for fits.",
+    "fits-with-changes": "Parts ticket: the {wanted} asked for fits with changes.",
+    "unanswered": "Parts ticket: it leaves open whether the {wanted} asked for fits.",
+    "other-kind": "Parts ticket: a {wanted} was needed.",
+    "": "Parts ticket: none was written, and a {wanted} was needed.",
+    "does-not-fit": "Parts ticket: the {wanted} asked for does not fit.",
+    "unsafe": "Parts ticket: the {wanted} asked for is unsafe.",
+}
 RIGHT_AFTER_WRONG: Final = 0.5  # of the repair's marks
 OVERCONFIDENCE: Final[Mapping[str, float]] = {"sure": 3.0, "fairly": 1.0, "unsure": 0.0}
 
@@ -53,6 +72,30 @@ class RepairDone:
 
 
 @dataclass(frozen=True)
+class TicketWork:
+    """What a call that needs a part got for a ticket: the part wanted, the verdict on what was asked for, and why.
+
+    `verdict` is "fits", "fits-with-changes", "unanswered", "does-not-fit" or "unsafe" as the machine has it,
+    "other-kind" for another part, "" where no ticket was written.
+    """
+
+    wanted: str
+    verdict: str
+    why: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        if self.verdict not in TICKET_COST:
+            raise ValueError(f"A ticket cannot be '{self.verdict}'.")
+
+    @property
+    def critical(self) -> tuple[str, ...]:
+        """A part that puts somebody in danger is a critical failure."""
+        if self.verdict != "unsafe":
+            return ()
+        return (f"The parts ticket asks for a {self.wanted} that is unsafe here. {' '.join(self.why)}",)
+
+
+@dataclass(frozen=True)
 class Work:
     """All that is marked of one call."""
 
@@ -69,6 +112,7 @@ class Work:
     statement_right: bool | None
     critical: tuple[str, ...] = ()
     voided: bool = False
+    ticket: TicketWork | None = None  # none on a call that needs no part
     titles: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -237,7 +281,16 @@ def _time(work: Work) -> Mark:
 def _parts(work: Work) -> Mark:
     needless = [one.title for one in work.repairs if one.part and not one.right_for]
     reason = f"Without evidence: {', '.join(needless)}." if needless else "No part without evidence."
-    return Mark("parts", "Parts economy", max(0.0, PARTS - PART_TOO_MANY * len(needless)), PARTS, reason)
+    marks = PARTS - PART_TOO_MANY * len(needless)
+    if work.ticket is not None:
+        marks -= TICKET_COST[work.ticket.verdict]
+        reason = f"{reason} {_ticket_words(work.ticket)}"
+    return Mark("parts", "Parts economy", max(0.0, marks), PARTS, reason)
+
+
+def _ticket_words(ticket: TicketWork) -> str:
+    said = TICKET_WORDS[ticket.verdict].format(wanted=ticket.wanted)
+    return " ".join((said, *ticket.why))
 
 
 def _customer(work: Work) -> Mark:

@@ -37,6 +37,7 @@ class Option(TypedDict):
     text: str
     right: bool
     reason: str
+    belief: NotRequired[str]  # slug of the belief that picks it, where a question maker knows one
 
 
 class Step(TypedDict):
@@ -54,6 +55,7 @@ class Slip(TypedDict):
     value: float
     shown: str
     reason: str
+    belief: NotRequired[str]  # slug of the belief that leads to it, where a question maker knows one
 
 
 class Number(TypedDict):
