@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from training.grading import calls as grading
-from training.grading.calls import Placed, RepairDone, Work
+from training.grading.calls import Placed, RepairDone, TicketWork, Work
 
 SUSPECTS = ("ring-wear", "intake-filter-plugged", "discharge-reed-leak", "belt-slack", "drain-leaks")
 REED = Placed("intake-reed-leak", "cyl2")
@@ -198,3 +198,44 @@ def test_surer_and_wrong_never_scores_more(work):
     scores = [grading.mark(replace(wrong, confidence=one)).score for one in ("unsure", "fairly", "sure")]
 
     assert scores == sorted(scores, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("verdict", "marks"),
+    [
+        ("fits", 10.0),
+        ("fits-with-changes", 10.0),
+        ("unanswered", 8.0),
+        ("does-not-fit", 5.0),
+        ("other-kind", 5.0),
+        ("", 5.0),
+        ("unsafe", 0.0),
+    ],
+)
+def test_parts_ticket_counts_within_the_marks_for_parts(verdict, marks):
+    marked = grading.mark(replace(FULL, ticket=TicketWork("check valve", verdict, ("So it is.",))))
+
+    parts = next(one for one in marked.marks if one.criterion == "parts")
+    assert (parts.marks, parts.out_of) == (marks, 10.0)
+    assert "check valve" in parts.reason
+    assert "So it is." in parts.reason
+
+
+def test_needless_part_and_no_ticket_never_cost_more_than_the_marks_for_parts():
+    marked = grading.mark(
+        replace(FULL, repairs=(WRONG_REPAIR, WRONG_REPAIR), ticket=TicketWork("check valve", "", ()))
+    )
+
+    assert next(one.marks for one in marked.marks if one.criterion == "parts") == 0.0
+
+
+def test_unsafe_part_is_critical_and_no_other():
+    assert TicketWork("relief valve", "unsafe", ("Set too high.",)).critical == (
+        "The parts ticket asks for a relief valve that is unsafe here. Set too high.",
+    )
+    assert TicketWork("relief valve", "does-not-fit", ("Thread.",)).critical == ()
+
+
+def test_ticket_of_no_known_verdict_is_refused():
+    with pytest.raises(ValueError, match="perhaps"):
+        TicketWork("relief valve", "perhaps", ())
