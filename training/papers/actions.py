@@ -16,6 +16,7 @@ from training.grading import papers as grading
 from training.papers import queries, rules
 from training.papers.drawer import read_papers, read_questions
 from training.papers.exceptions import BadAnswer
+from training.papers.makers import MAKERS, make, specimens
 from training.papers.models import Paper, Question, Sitting, SittingQuestion
 from training.people.actions import record_audit
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
     from pathlib import Path
 
+    from simulator.units import System
     from training.grading.papers import Answer, Keyed
     from training.papers.drawer import Entry
     from training.people.models import Member
@@ -54,14 +56,15 @@ class Loaded:
 def load_drawer(*, questions: Path | None = None, papers: Path | None = None) -> Loaded:
     """Read questions and papers into the database.
 
-    Safe to run again: a question is known by its slug and counts up its version when its words or key change.
+    Safe to run again: a question is known by its slug and counts up its version when its words or key change; a
+    question maker when its specimen does.
     One that left the drawer stays for its sittings and is drawn no more.
     """
-    entries = read_questions(questions or settings.FIXTURES / "questions")
+    entries = read_questions(questions or settings.FIXTURES / "questions") | specimens()
     sheets = read_papers(papers or settings.FIXTURES / "papers.toml")
-    cards = [rules.Card(entry.question, entry.family) for entry in entries.values()]
+    cards = [_card(entry.question, entry.family, "us") for entry in entries.values()]
     for sheet in sheets.values():
-        rules.draw(cards, sheet.draw, sheet.at_least, seed=0)
+        rules.draw(cards, sheet.draw, sheet.at_least, 0, sheet.made)
     loaded = _load_questions(entries)
     for sheet in sheets.values():
         row = {key: value for key, value in vars(sheet).items() if key != "slug"}
@@ -115,8 +118,9 @@ def begin_sitting(*, paper: Paper, member: Member, at: datetime, seed: int | Non
     if not is_new:
         return sitting
     rows = {question.slug: question for question in Question.objects.filter(live=True)}
-    cards = [rules.Card(cast("Keyed", row.content), row.family) for row in rows.values()]
-    drawn = rules.draw(cards, paper.draw, paper.at_least, drawn_by)
+    system = cast("System", member.unit_system)
+    cards = [_card(cast("Keyed", row.content), row.family, system) for row in rows.values()]
+    drawn = rules.draw(cards, paper.draw, paper.at_least, drawn_by, paper.made)
     SittingQuestion.objects.bulk_create(
         SittingQuestion(sitting=sitting, position=i, question=rows[question["slug"]], content=question)
         for i, question in enumerate(drawn, 1)
@@ -125,6 +129,18 @@ def begin_sitting(*, paper: Paper, member: Member, at: datetime, seed: int | Non
         actor=member, deed="paper-begun", subject=str(sitting), at=at, details={"sitting": sitting.pk}
     )
     return sitting
+
+
+def _card(question: Keyed, family: str, system: System) -> rules.Card:
+    """Give a question to be drawn; one of a maker is made anew, in the units of who sits the paper."""
+    maker = MAKERS.get(question["slug"])
+    if maker is None:
+        return rules.Card(question, family)
+
+    def made(seed: str) -> Keyed:
+        return {**make(maker, seed, system), "version": question["version"]}
+
+    return rules.Card(question, family, made)
 
 
 @transaction.atomic

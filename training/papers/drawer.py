@@ -56,6 +56,7 @@ class PaperEntry:
     pass_percent: int
     draw: dict[str, int]
     at_least: dict[str, int]
+    made: dict[str, int]
 
 
 def read_questions(folder: Path) -> dict[str, Entry]:
@@ -213,7 +214,7 @@ def _si(where: str, shown: str, quantity: str) -> float:
 def _paper(path: Path, row: Mapping[str, Any]) -> PaperEntry:
     where = f"{path.name}, paper '{row.get('slug', '?')}'"
     needed = ("slug", "title", "lede", "pass_percent", "draw", "at_least")
-    _keys(where, row, needed, needed)
+    _keys(where, row, (*needed, "made"), needed)
     for key in ("slug", "title", "lede"):
         _text(where, row, key)
     _shaped(where, "slug", row["slug"], SLUG, "words-with-hyphens")
@@ -224,7 +225,11 @@ def _paper(path: Path, row: Mapping[str, Any]) -> PaperEntry:
     at_least = _counts(f"{where}, at_least", row["at_least"], KINDS)
     if sum(at_least.values()) > sum(draw.values()):
         raise BadDrawer(f"{where}: at_least asks for more questions than draw gives")
-    return PaperEntry(row["slug"], row["title"], row["lede"], percent, draw, at_least)
+    made = _counts(f"{where}, made", row["made"], AREAS) if "made" in row else {}
+    for area, count in made.items():
+        if count > draw.get(area, 0):
+            raise BadDrawer(f"{where}: made asks for more questions on {area} than draw gives")
+    return PaperEntry(row["slug"], row["title"], row["lede"], percent, draw, at_least, made)
 
 
 def _counts(where: str, row: object, names: Collection[str]) -> dict[str, int]:

@@ -12,7 +12,7 @@ RESULTS = [("competent", "Competent"), ("not yet competent", "Not yet competent"
 
 
 class Question(models.Model):
-    """A question of the drawer, as its file has it now."""
+    """A question of the drawer, as its file has it now; for a question maker a specimen of what it makes."""
 
     slug = models.SlugField(max_length=80, unique=True)
     version = models.PositiveIntegerField(default=1, help_text="Counts up when the words or the key change")
@@ -43,6 +43,9 @@ class Paper(models.Model):
     )
     draw = models.JSONField(help_text="How many questions of each area")
     at_least = models.JSONField(help_text="How many of a kind at the least")
+    made = models.JSONField(
+        default=dict, blank=True, help_text="How many of each area come from question makers"
+    )
     live = models.BooleanField(default=True, help_text="Off when it is no longer set; sittings stay")
 
     class Meta:

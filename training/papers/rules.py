@@ -6,24 +6,30 @@ from collections import Counter
 from itertools import groupby
 from random import Random
 from string import ascii_lowercase
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from training.papers.exceptions import DrawerTooThin, SittingClosed
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from training.grading.papers import Keyed, Option, Step
     from training.papers.models import Sitting
 
 TRIES: Final = 2000
+NONE_MADE: Final[Mapping[str, int]] = MappingProxyType({})
 
 
 class Card(NamedTuple):
-    """A question in the drawer; two of one family are never drawn together, as one gives the other away."""
+    """A question in the drawer; two of one family are never drawn together, as one gives the other away.
+
+    One with a maker is only a specimen: `make` gives the question itself, with the numbers of a seed.
+    """
 
     question: Keyed
     family: str
+    make: Callable[[str], Keyed] | None = None
 
 
 def check_may_answer(sitting: Sitting) -> None:
@@ -44,29 +50,52 @@ def may_answer(sitting: Sitting) -> bool:
 
 
 def draw(
-    cards: Sequence[Card], per_area: Mapping[str, int], at_least: Mapping[str, int], seed: int
+    cards: Sequence[Card],
+    per_area: Mapping[str, int],
+    at_least: Mapping[str, int],
+    seed: int,
+    made: Mapping[str, int] = NONE_MADE,
 ) -> list[Keyed]:
     """Draw the questions of one sitting: the same cards and seed give the same paper.
 
-    Draws are repeated until the kinds asked for are among them and no family is there twice, so that every
+    `made` says how many of an area come from makers; each gets numbers of its own by its place. Draws are repeated until the kinds asked for are among them and no family is there twice, so that every
     paper that keeps the rules is as likely as any other.
     """
     rng = Random(seed)  # noqa: S311  # a fair shuffle that can be repeated, not a secret
+    piles = _piles(cards, per_area, made)
+    for _ in range(TRIES):
+        drawn = [card for pile, count in piles for card in rng.sample(pile, count)]
+        if _keeps_the_rules(drawn, at_least):
+            rng.shuffle(drawn)
+            return [lay_out(_asked(card, f"{seed}/{place}"), rng) for place, card in enumerate(drawn, 1)]
+    raise DrawerTooThin(
+        "No draw from the drawer has the kinds of question this paper asks for. Add some to it."
+    )
+
+
+def _piles(
+    cards: Sequence[Card], per_area: Mapping[str, int], made: Mapping[str, int]
+) -> list[tuple[list[Card], int]]:
+    """Sort the cards by area, written and made ones apart, each pile with how many are drawn from it."""
     areas = {
         area: list(found)
         for area, found in groupby(sorted(cards, key=_by_area), key=lambda card: card.question["area"])
     }
+    piles = []
     for area, count in per_area.items():
-        if len(areas.get(area, [])) < count:
-            raise DrawerTooThin(f"The drawer holds fewer than {count} questions on {area}. Add some to it.")
-    for _ in range(TRIES):
-        drawn = [card for area, count in per_area.items() for card in rng.sample(areas[area], count)]
-        if _keeps_the_rules(drawn, at_least):
-            rng.shuffle(drawn)
-            return [lay_out(card.question, rng) for card in drawn]
-    raise DrawerTooThin(
-        "No draw from the drawer has the kinds of question this paper asks for. Add some to it."
-    )
+        of_makers = made.get(area, 0)
+        for what, pile, wanted in (
+            ("questions", [card for card in areas.get(area, []) if card.make is None], count - of_makers),
+            ("question makers", [card for card in areas.get(area, []) if card.make is not None], of_makers),
+        ):
+            if len(pile) < wanted:
+                raise DrawerTooThin(f"The drawer holds fewer than {wanted} {what} on {area}. Add some to it.")
+            piles.append((pile, wanted))
+    return piles
+
+
+def _asked(card: Card, seed: str) -> Keyed:
+    return card.question if card.make is None else card.make(seed)
 
 
 def _by_area(card: Card) -> tuple[str, str]:
