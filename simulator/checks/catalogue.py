@@ -1,4 +1,4 @@
-"""What checks there are: the fixture's entries, read and verified key by key."""
+"""What checks there are: the fixtures' entries, read and verified key by key."""
 
 import difflib
 import functools
@@ -10,7 +10,7 @@ from typing import Any, get_args
 
 from simulator.checks.words import SafeState, Tool
 
-FIXTURE = Path(__file__).resolve().parents[2] / "fixtures" / "checks.toml"
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures" / "checks"
 CHECK_KEYS = {
     "slug": str,
     "title": str,
@@ -105,12 +105,12 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 
 def load_checks(path: Path | None = None) -> dict[str, Check]:
-    """Read the checks, in the order of the fixture.
+    """Read the checks, tool by tool in the order of the Tool roll.
 
     Parameters
     ----------
     path : Path, optional
-        Another file than the project's own.
+        Another folder than the project's own.
 
     Returns
     -------
@@ -122,22 +122,24 @@ def load_checks(path: Path | None = None) -> dict[str, Check]:
     BadCheck
         An unknown, missing or impossible entry, with the way to mend it.
     """
-    return dict(_load(path or FIXTURE))
+    return dict(_load(path or FIXTURES))
 
 
 @functools.cache
-def _load(path: Path) -> dict[str, Check]:
-    with path.open("rb") as file:
-        table = tomllib.load(file)
-    _refuse_unknown(table, {"places", "check"}, path.name)
-    places = {slug: Place(slug, title) for slug, title in table.get("places", {}).items()}
+def _load(folder: Path) -> dict[str, Check]:
+    tables = {file.name: tomllib.loads(file.read_text("utf-8")) for file in sorted(folder.glob("*.toml"))}
+    places: dict[str, Place] = {}
+    for name, table in tables.items():
+        _refuse_unknown(table, {"places", "check"}, name)
+        places |= {slug: Place(slug, title) for slug, title in table.get("places", {}).items()}
     checks: dict[str, Check] = {}
-    for number, entry in enumerate(table.get("check", []), start=1):
-        check = _check(entry, places, f"{path.name}: check {number} '{entry.get('slug', '')}'")
-        if check.slug in checks:
-            raise BadCheck(f"{path.name}: check '{check.slug}' is there twice.")
-        checks[check.slug] = check
-    return checks
+    for name, table in tables.items():
+        for number, entry in enumerate(table.get("check", []), start=1):
+            check = _check(entry, places, f"{name}: check {number} '{entry.get('slug', '')}'")
+            if check.slug in checks:
+                raise BadCheck(f"{name}: check '{check.slug}' is there twice.")
+            checks[check.slug] = check
+    return dict(sorted(checks.items(), key=lambda item: get_args(Tool).index(item[1].tool)))
 
 
 def find_check(slug: str) -> Check:
@@ -148,7 +150,7 @@ def find_check(slug: str) -> Check:
     UnknownCheck
         Naming the nearest known one.
     """
-    checks = _load(FIXTURE)
+    checks = _load(FIXTURES)
     if slug not in checks:
         raise UnknownCheck(f"There is no check '{slug}'.{nearest(slug, checks)}")
     return checks[slug]

@@ -1,4 +1,4 @@
-"""The fixture of checks is read key by key, and what is wrong in it is said with the nearest right word."""
+"""The fixtures of checks are read key by key, and what is wrong in them is said with the nearest right word."""
 
 from pathlib import Path
 
@@ -27,9 +27,8 @@ nothing-odd = "Nothing odd."
 
 
 def written(tmp_path: Path, text: str) -> Path:
-    path = tmp_path / "checks.toml"
-    path.write_text(text, encoding="utf-8")
-    return path
+    (tmp_path / "checks.toml").write_text(text, encoding="utf-8")
+    return tmp_path
 
 
 def test_every_check_has_a_protocol_and_every_protocol_a_check():
