@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from simulator import hazards
 from simulator.checks import electrical, feeling, gauging, listening, sight, timing
-from simulator.checks.catalogue import Check, find_check
+from simulator.checks.catalogue import Check, check_for, find_check
 from simulator.checks.hand import Job
 from simulator.checks.spread import Instruments
 from simulator.checks.words import Finding, SafeState, UnsafeCheck
@@ -77,10 +77,10 @@ def take(session: Session, check: str, place: str = "", key: str = "") -> Findin
     UnsafeCheck
         It hurts people in this state; the machine is left untouched.
     CannotTake
-        It makes no sense in this state; the machine is left untouched.
+        It makes no sense in this state or on this machine, which is left untouched.
     """
-    entry = find_check(check)
-    where = entry.place(place).slug
+    entry, at = check_for(session.rig, check, place)
+    where = at.slug
     refuse_unsafe(session, entry, where)
     started_at = session.clock
     generator = session.rng(f"check/{check}/{where}/{key}")
