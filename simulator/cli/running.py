@@ -59,6 +59,12 @@ class Asked:
 
 
 def add_machine(command: argparse.ArgumentParser) -> None:
+    """Add the options that say which machine it is, and how its instruments spread."""
+    add_rig_and_faults(command)
+    command.add_argument("--seed", default="0", metavar="N", help="of the instruments' spread (0)")
+
+
+def add_rig_and_faults(command: argparse.ArgumentParser) -> None:
     """Add the options that say which machine it is."""
     command.add_argument("rig", metavar="RIG", help="a rig's slug, see 'rigs'")
     command.add_argument(
@@ -71,7 +77,7 @@ def add_machine(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--set", action="append", default=[], metavar="PARAM=VALUE", help="set a physical parameter"
     )
-    command.add_argument("--seed", default="0", metavar="N", help="of the instruments' spread (0)")
+    command.set_defaults(seed="0")
 
 
 def asked_machine(asked: argparse.Namespace) -> Asked:

@@ -1,0 +1,330 @@
+"""The figures, read off the record of a trial the way a person with good instruments and no error would."""
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from simulator import air
+from simulator.figures import PLACES, Reading
+from simulator.session import Session
+from simulator.trace import CHANNELS, Trace
+from simulator.trial.deeds import NEAR_CUT_OUT, PSI, Fill, Stretch
+
+NEAR = 5.0 * PSI  # over which what is read near cut-out is averaged [Pa]
+AMPS_MID = 40.0 * PSI  # [Pa]
+VENTED = 2.0 * PSI  # [Pa]
+RUN_UP = 3.0  # after a start the current is not yet that of pumping [s]
+TURNS = 5.0  # a pump slower than this stands [rpm]
+UP_TO_SPEED = 0.95  # of the speed it then has [-]
+RUNS = 0.45  # of rated speed: a motor that stays below has not got going [-]
+SLOW, SLOWER_BY = 2.0, 1.0  # a start takes more than so many times as long, and so much longer [-, s]
+NO_FLOW = 180.0  # after the shop line is charged its pressure is read [s]
+FREE_AIR_L_MIN = 60_000.0 / air.FREE_AIR_DENSITY  # of a mass flow in kg/s
+ZERO_C = 273.15
+
+
+class Yardstick(NamedTuple):
+    """What a sound machine did, that others are measured by."""
+
+    pump_up: float  # [s]
+    free_air: float  # at half of cut-out [m³/s]
+    start_time: float  # [s]
+
+
+class _Record:
+    """A stretch of a trace, read by straight lines between samples."""
+
+    def __init__(self, trace: Trace, begin: float, end: float) -> None:
+        self.trace, self.begin, self.end = trace, begin, end
+        inside = (trace.time > begin) & (trace.time < end)
+        self.time = np.concatenate([[begin], trace.time[inside], [end]])
+
+    def values(self, channel: str) -> np.ndarray:
+        return np.asarray(np.interp(self.time, self.trace.time, self.trace.channel(channel)))
+
+    def mean(self, channel: str) -> float:
+        """Over time."""
+        values = self.values(channel)
+        length = self.end - self.begin
+        return float(np.trapezoid(values, self.time) / length) if length > 0.0 else float(values[-1])
+
+    def part(self, begin: float, end: float) -> "_Record":
+        return _Record(self.trace, begin, end)
+
+    def first(self, channel: str, mark: float) -> float:
+        """When a rising channel first reaches a mark; infinite if never. [s]"""
+        values = self.values(channel)
+        there = np.flatnonzero(values >= mark)
+        if not there.size:
+            return math.inf
+        i = int(there[0])
+        if i == 0:
+            return self.begin
+        share = (mark - values[i - 1]) / (values[i] - values[i - 1])
+        return float(self.time[i - 1] + share * (self.time[i] - self.time[i - 1]))
+
+
+def pumping(filled: Fill, hot: Trace | None, yardstick: Yardstick) -> dict[str, Reading]:
+    """Figures of a machine that pumps.
+
+    Parameters
+    ----------
+    filled : Fill
+        From empty to the end of pumping.
+    hot : Trace or None
+        Long pumping near cut-out.
+    yardstick : Yardstick
+        Of the sound machine.
+
+    Returns
+    -------
+    dict
+        Figures of `simulator.figures.FIGURES["pumping"]` that the rig has.
+    """
+    machine = filled.machine
+    record = _Record(machine.trace, filled.began, machine.clock)
+    near = _near_cut_out(record, machine)
+    long = hot if hot is not None else machine.trace
+    happened = {event.what for event in machine.events}
+    at_40 = record.first("receiver_gauge_pressure", AMPS_MID)
+    found: dict[str, Reading] = {
+        "pump_up": machine.clock - filled.began if filled.ended_by == "control" else math.inf,
+        "stops": _yes(filled.ended_by == "control"),
+        "top_pressure": float(record.values("receiver_gauge_pressure").max()) / PSI,
+        "output": _output(filled, yardstick),
+        "rpm": near.mean("pump_speed_rpm"),
+        "over_receiver": (near.mean("head_line_gauge_pressure") - near.mean("receiver_gauge_pressure")) / PSI,
+        "crankcase": near.mean("crankcase_gauge_pressure") / 1000.0,
+        "relief_lifts": _yes("relief-popped" in happened),
+        "line_pump": _hot(long, "head_line_temperature"),
+        "line_tank": _hot(long, "line_temperature_at_receiver"),
+        **_heads(machine, long),
+        **_leaks(near),
+    }
+    if not machine.rig.has_engine:
+        found |= {
+            "amps": near.mean("motor_current"),
+            "amps_mid": _at(record, near, "motor_current", at_40),
+            "volts": near.mean("motor_terminal_voltage"),
+            "winding": _hot(long, "winding_temperature"),
+            "trips_hot": _yes(any(event.what == "protector-tripped" for event in long.events)),
+        }
+    if machine.rig.stages == 2:
+        found |= {
+            "interstage": near.mean("interstage_gauge_pressure") / PSI,
+            "interstage_swing": near.mean("interstage_swing") / PSI,
+            "interstage_relief_lifts": _yes("interstage-relief-popped" in happened),
+            "interstage_out": _hot(long, "intercooler_temperature"),
+        }
+    if machine.rig.pump.oil_pressure > 0.0:
+        found["oil_pressure"] = near.mean("oil_gauge_pressure") / PSI
+    return found
+
+
+def _yes(answer: bool) -> str:
+    return "yes" if answer else "no"
+
+
+def _at(record: _Record, near: _Record, channel: str, time: float) -> float:
+    """Read a channel at a time; near cut-out, or what came nearest to it, if that time never came."""
+    return near.mean(channel) if math.isinf(time) else float(record.trace.at(channel, time))
+
+
+def _near_cut_out(record: _Record, machine: Session) -> _Record:
+    """Pumping over the last psi before cut-out or, of a machine that never gets there, at its highest pressure."""
+    turning = record.time[record.values("pump_speed_rpm") > TURNS]
+    live = record.time[record.values("motor_live") > 0.5]
+    begin, end = record.begin, record.end
+    for times in (turning, live):
+        if times.size:
+            begin, end = float(times[0]), float(times[-1])
+            break
+    begin = min(begin + RUN_UP, end)
+    pumped = record.part(begin, end)
+    highest = float(pumped.values("receiver_gauge_pressure").max())
+    top = machine.rig.switch.cut_out - NEAR_CUT_OUT
+    if highest >= top:
+        end = max(pumped.first("receiver_gauge_pressure", top), begin)
+    begin = min(pumped.first("receiver_gauge_pressure", min(highest, top) - NEAR), end)
+    return record.part(begin, end)
+
+
+def free_air_at_half(filled: Fill) -> float:
+    """Free air delivered as the receiver passes half of cut-out; none for a machine that does not get there.
+
+    Parameters
+    ----------
+    filled : Fill
+        The machine after pumping up.
+
+    Returns
+    -------
+    float
+        [m³/s]
+    """
+    machine = filled.machine
+    record = _Record(machine.trace, filled.began, machine.clock)
+    time = record.first("receiver_gauge_pressure", 0.5 * machine.rig.switch.cut_out)
+    return 0.0 if math.isinf(time) else float(machine.trace.at("free_air_delivered", time))
+
+
+def _output(filled: Fill, yardstick: Yardstick) -> float:
+    return 100.0 * free_air_at_half(filled) / yardstick.free_air if yardstick.free_air > 0.0 else 100.0
+
+
+def _hot(trace: Trace, channel: str) -> float:
+    """Last value of a temperature while the pump turned. [°C]"""
+    turning = np.flatnonzero(trace.channel("pump_speed_rpm") > TURNS)
+    return float(trace.channel(channel)[turning[-1] if turning.size else -1]) - ZERO_C
+
+
+def _heads(machine: Session, trace: Trace) -> dict[str, Reading]:
+    pump = machine.rig.pump
+    heads = {pump.head_of(cylinder.slug) for cylinder in pump.cylinders}
+    return {
+        **{f"head_{n}": _hot(trace, f"head_temperature_{n}") for n in sorted(heads)},
+        "head_hottest": _hot(trace, "head_temperature"),
+    }
+
+
+def _leaks(record: _Record) -> dict[str, Reading]:
+    """Mean flow out at every place. [L/min of free air]"""
+    return {
+        name: FREE_AIR_L_MIN * record.mean(name) if name in CHANNELS else 0.0
+        for name in (f"leak:{place}" for place in PLACES)
+    }
+
+
+def just_stopped(stopped: Stretch, after: Stretch) -> dict[str, Reading]:
+    """Figures of a machine in the first seconds after it has stopped.
+
+    Parameters
+    ----------
+    stopped : Stretch
+        Those seconds.
+    after : Stretch
+        The same, longer, until the head line has vented if it does.
+
+    Returns
+    -------
+    dict
+        Figures of `simulator.figures.FIGURES["just-stopped"]`.
+    """
+    machine = stopped.machine
+    trace = after.machine.trace
+    later = np.flatnonzero(trace.time >= stopped.began)
+    line = trace.channel("head_line_gauge_pressure")[later]
+    high = np.flatnonzero(line > VENTED)
+    if not high.size:
+        vent = 0.0
+    elif high[-1] == later.size - 1:
+        vent = math.inf
+    else:
+        i = int(high[-1])
+        time = trace.time[later]
+        share = (line[i] - VENTED) / (line[i] - line[i + 1])
+        vent = float(time[i] + share * (time[i + 1] - time[i])) - stopped.began
+    return {
+        "vent_time": vent,
+        "head_line": machine.now()["head_line_gauge_pressure"] / PSI,
+        **_leaks(_Record(machine.trace, stopped.began, machine.clock)),
+    }
+
+
+def settled(filled: Fill, standing: Stretch, watched: Stretch, opened: Stretch) -> dict[str, Reading]:
+    """Figures of a machine that has cooled.
+
+    Parameters
+    ----------
+    filled : Fill
+        The machine after pumping up.
+    standing : Stretch
+        From the stop until it is settled.
+    watched : Stretch
+        The ten minutes after that.
+    opened : Stretch
+        Ten other minutes after that, outlet open and shop line charged, no tool in use.
+
+    Returns
+    -------
+    dict
+        Figures of `simulator.figures.FIGURES["settled"]` that the rig has; the drop by cooling only of a machine
+        that has stopped by itself.
+    """
+    now = standing.machine.now()
+    found: dict[str, Reading] = {
+        "receiver_fall": _fall(watched),
+        "receiver_fall_open": _fall(opened),
+        "head_line": now["head_line_gauge_pressure"] / PSI,
+        "regulated": float(opened.machine.trace.at("regulated_gauge_pressure", opened.began + NO_FLOW)) / PSI,
+        **{
+            name: FREE_AIR_L_MIN * now[name] if name in now else 0.0
+            for name in (f"leak:{place}" for place in PLACES)
+        },
+    }
+    if filled.ended_by == "control":
+        before = filled.machine.now()["receiver_gauge_pressure"]
+        found["settle_drop"] = (before - now["receiver_gauge_pressure"]) / PSI
+    if standing.machine.rig.stages == 2:
+        found["interstage"] = now["interstage_gauge_pressure"] / PSI
+    return found
+
+
+def _fall(stretch: Stretch) -> float:
+    """Receiver pressure lost over a stretch. [psi]"""
+    before = float(stretch.machine.trace.at("receiver_gauge_pressure", stretch.began))
+    return (before - stretch.machine.now()["receiver_gauge_pressure"]) / PSI
+
+
+def restart(again: Stretch, yardstick: Yardstick) -> dict[str, Reading]:
+    """Figures of a start at cut-in.
+
+    Parameters
+    ----------
+    again : Stretch
+        From the closing of the contacts, or the key.
+    yardstick : Yardstick
+        Of the sound machine.
+
+    Returns
+    -------
+    dict
+        Figures of `simulator.figures.FIGURES["restart"]` that the rig has.
+    """
+    machine = again.machine
+    record = _Record(machine.trace, again.began, machine.clock)
+    speed = record.values("motor_speed_rpm")
+    rated = machine.rig.motor.rated_speed_rpm
+    runs = float(speed.max()) >= RUNS * rated
+    started = (
+        record.first("motor_speed_rpm", UP_TO_SPEED * float(speed.max())) - again.began if runs else math.inf
+    )
+    found: dict[str, Reading] = {
+        "outcome": _outcome(machine, record, started, yardstick.start_time),
+        "start_time": started,
+    }
+    motor = machine.rig.motor.kind
+    if motor == "engine":
+        return found
+    live = record.values("motor_live") > 0.5
+    found["amps_peak"] = float(record.values("motor_current").max())
+    found["volts_low"] = float(record.values("motor_terminal_voltage")[live].min()) if live.any() else 0.0
+    if motor == "single-phase":
+        found["start_winding_amps"] = float(record.values("start_winding_current").max())
+    return found
+
+
+def _outcome(machine: Session, record: _Record, started: float, sound: float) -> str:
+    """Say how a start went; the flywheel that a hand cannot turn is told from one that only stalls."""
+    if machine.values.get("pump.locked") in ("yes", True):
+        return "will not turn"
+    speed = record.values("motor_speed_rpm")
+    if not (record.values("motor_live") > 0.5).any() and speed.max() < TURNS:
+        return "dead"
+    tripped = any(event.what == "protector-tripped" and event.t >= record.begin for event in machine.events)
+    if tripped:
+        return "stalls" if math.isinf(started) else "trips"
+    if math.isinf(started):
+        return "stalls"
+    return "slow" if started > max(SLOW * sound, sound + SLOWER_BY) else "starts"
