@@ -26,7 +26,7 @@ CHECK_KEYS = {
     "stop": list,
     "outcomes": dict,
 }
-OPTIONAL_KEYS = {"needs": list}
+OPTIONAL_KEYS = {"needs": list, "fitted": str, "runs": bool}
 
 
 class BadCheck(ValueError):
@@ -74,6 +74,10 @@ class Check:
         Outcomes after which the machine must not run before the defect is put right.
     needs : tuple of str
         What a rig must have for it, names out of `fitted.FEATURES`.
+    fitted : str
+        What makes it a check of state S1 on a rig that has it, since nothing need be opened there; empty for none.
+    runs : bool
+        Whether it gives power back and runs the machine though it begins locked out.
     """
 
     slug: str
@@ -88,6 +92,8 @@ class Check:
     done: str
     stop: frozenset[str]
     needs: tuple[str, ...] = ()
+    fitted: str = ""
+    runs: bool = False
 
     def place(self, slug: str) -> Place:
         """Find a place of this check; the first one for an empty slug.
@@ -187,7 +193,7 @@ def places_for(rig: Rig, check: Check) -> tuple[Place, ...]:
 
 
 def checks_for(rig: Rig) -> dict[str, Check]:
-    """Checks that can be done on a rig, each with the places the rig has.
+    """Checks that can be done on a rig, each with the places and the safe state it has there.
 
     Parameters
     ----------
@@ -200,7 +206,13 @@ def checks_for(rig: Rig) -> dict[str, Check]:
         Check by slug, in the order of the Tool roll.
     """
     fitting = {slug: (check, places_for(rig, check)) for slug, check in _load(FIXTURES).items()}
-    return {slug: replace(check, places=places) for slug, (check, places) in fitting.items() if places}
+    return {slug: _on(rig, check, places) for slug, (check, places) in fitting.items() if places}
+
+
+def _on(rig: Rig, check: Check, places: tuple[Place, ...]) -> Check:
+    """Give a check as a rig has it."""
+    ready = check.fitted and not lacking(rig, [check.fitted])
+    return replace(check, places=places, safe="S1" if ready else check.safe)
 
 
 def check_for(rig: Rig, slug: str, place: str = "") -> tuple[Check, Place]:
@@ -251,11 +263,11 @@ def _place(slug: str, entry: Any, where: str) -> Place:
 
 def _check(entry: Mapping[str, Any], places: Mapping[str, Place], where: str) -> Check:
     _refuse_unknown(entry, {*CHECK_KEYS, *OPTIONAL_KEYS}, where)
-    entry = {"needs": [], **entry}
+    entry = {"needs": [], "fitted": "", "runs": False, **entry}
     for key, kind in {**CHECK_KEYS, **OPTIONAL_KEYS}.items():
         if key not in entry:
             raise BadCheck(f"{where}: '{key}' is missing.")
-        if isinstance(entry[key], bool) or not isinstance(entry[key], kind):  # type: ignore[arg-type]
+        if isinstance(entry[key], bool) != (kind is bool) or not isinstance(entry[key], kind):  # type: ignore[arg-type]
             raise BadCheck(f"{where}: '{key}' is {entry[key]!r}, which is of the wrong kind.")
     if not entry["minutes"] > 0:
         raise BadCheck(f"{where}: 'minutes' is {entry['minutes']!r}; it must be above zero.")
@@ -266,6 +278,7 @@ def _check(entry: Mapping[str, Any], places: Mapping[str, Place], where: str) ->
     _refuse_unknown(entry["places"], places, f"{where}: places")
     _refuse_unknown(entry["stop"], entry["outcomes"], f"{where}: stop")
     _refuse_unknown(entry["needs"], FEATURES, f"{where}: needs")
+    _refuse_unknown([entry["fitted"]], {*FEATURES, ""}, f"{where}: fitted")
     chosen = tuple(places[slug] for slug in entry["places"])
     sets = {"places": chosen, "stop": frozenset(entry["stop"]), "needs": tuple(entry["needs"])}
     return Check(**{**entry, **sets})

@@ -9,56 +9,65 @@ from simulator.checks.hand import (
     get_pumping,
     let_it_stop,
     need_power,
+    piloted,
     put_back_outlet,
     stop_by_lever,
 )
-from simulator.checks.listening import feed_shop_line, pump_for_a_while
+from simulator.checks.listening import VENT_WITHIN, feed_shop_line, pump_for_a_while
 from simulator.checks.spread import PSI
 from simulator.checks.words import CannotTake
 
-HEAD_SIDE = ("lp-head-joint", "lp-head-line", "lp-check-body", "lp-unloader-tube")
+HEAD_SIDE = (
+    "lp-head-joint", "lp-head-line", "lp-check-body", "lp-unloader-tube", "lp-intercooler", "lp-interstage-relief",
+    "lp-head-line-relief", "lp-pump-vent", "lp-dump-port",
+)  # fmt: skip
 SOAPED = 30.0  # watched [s]
 UNDER_PRESSURE = 10.0 * PSI  # least that makes a leak show [Pa]
 WEAK_DRAW_SHARE = 0.6  # of what the pump should take in [-]; common practice, no source
 SIGHS = 5.0 * PSI  # head pressure that is heard to leave the cock [Pa]
 TUBE_BORE = 4.5e-3  # of quarter-inch copper tube [m]; common practice, no source
 COCK_OPEN = 20.0  # held open [s]
+SEAL_WEEPS = 2500.0  # crankcase pressure that pushes oil past the seal: ten inches of water [Pa]
+# What is drawn through each filter: where there are two, each serves one first-stage cylinder.
+_DRAWN = {"lp-intake": "intake_flow", "lp-intake-2": "intake_flow_2"}
 
 
 def unloader_feel(job: Job) -> str:
-    """Watch the strip at the unloader port: pumping, at the stop, two minutes after."""
+    """Watch the strip where the machine vents: pumping, at the stop, two minutes after."""
     need_power(job.session)
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return "never-ran"
-    pumping = job.air_at("lp-unloader-port", began, began + 5.0)
+    pumping = job.air_at(job.place, began, began + 5.0)
     stopped = let_it_stop(job)
     job.session.run(120.0)
-    puff = senses.litres_per_minute(job.peak("leak:lp-unloader-port", stopped, stopped + 5.0))
-    late = job.air_at("lp-unloader-port", job.session.clock - 10.0)
+    puff = job.peak_air(job.place, stopped, stopped + VENT_WITHIN)
+    late = job.air_at(job.place, job.session.clock - 10.0)
     stirs = senses.PAPER_STIRS
     if pumping > stirs:
         return "blows-always" if late > stirs else "blows-while-pumping"
     if late > stirs:
-        return "keeps-blowing"
+        idles = piloted(job.session) and job.session.running
+        return "blows-while-idling" if idles else "keeps-blowing"
     if puff < stirs:
         return "never-stirs"
     return "stirs-weakly" if puff < senses.FEEBLE else "puff-at-stop"
 
 
 def intake_feel(job: Job) -> str:
-    """Watch the strip at the filter while it pumps and at the stop."""
+    """Watch the strip at a filter while it pumps and at the stop."""
     need_power(job.session)
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return "never-ran"
     ended = job.session.clock
-    outward = job.air_at("lp-intake", began, ended)
-    inward = senses.litres_per_minute(job.mean("intake_flow", began, ended))
-    expected = job.from_sheet("free_air_L_min", job.mean("receiver_gauge_pressure", began, ended))
+    outward = job.air_at(job.place, began, ended)
+    inward = senses.litres_per_minute(job.mean(_DRAWN[job.place], began, ended))
+    filters = job.session.rig.pump.filters
+    expected = job.from_sheet("free_air_L_min", job.mean("receiver_gauge_pressure", began, ended)) / filters
     stop_by_lever(job)
     job.session.run(3.0)
-    if job.air_at("lp-intake", job.session.clock - 3.0) > senses.PAPER_STIRS:
+    if job.air_at(job.place, job.session.clock - 3.0) > senses.PAPER_STIRS:
         return "breathes-on-after-stop"
     if outward > senses.BLAST:
         return "blasts-in-and-out"
@@ -68,13 +77,15 @@ def intake_feel(job: Job) -> str:
 
 
 def breather_feel(job: Job) -> str:
-    """Watch the strip at the breather while it pumps."""
+    """Watch the strip at the breather, or at the crank seal, while it pumps."""
     need_power(job.session)
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return "never-ran"
+    if job.place == "lp-crank-seal":
+        return "oil-creeps-out" if job.mean("crankcase_gauge_pressure", began) > SEAL_WEEPS else "dry"
     air = job.air_at("lp-breather", began)
-    if air > senses.PUFFS:
+    if air > senses.puffs(job.session.rig):
         return "strong-puffs"
     return "light-flutter" if air > senses.FLUTTER else "no-puff"
 
@@ -132,7 +143,7 @@ def head_vent(job: Job) -> str:
         return first
     stop_by_lever(job)
     sighed = _sigh(job)
-    if job.place == "lp-unloader-port" and not sighed:
+    if job.place != "lp-check-body" and not sighed:
         return "no-air-this-end"
     session.operate("vent-head")
     session.run(COCK_OPEN)

@@ -22,12 +22,8 @@ class Feature:
     lacking: str
 
 
-def _oil(rig: Rig) -> bool:
-    return not str(rig.fittings.get("oil_check", "none")).startswith("none")
-
-
-def _cylinders(least: int) -> Callable[[Rig], bool]:
-    return lambda rig: len(rig.pump.cylinders) >= least
+def _heads(stage: int, least: int) -> Callable[[Rig], bool]:
+    return lambda rig: len(rig.pump.of_stage(stage)) >= least
 
 
 def _unloader(*kinds: str) -> Callable[[Rig], bool]:
@@ -38,16 +34,6 @@ def _motor(*kinds: str) -> Callable[[Rig], bool]:
     return lambda rig: rig.motor.kind in kinds
 
 
-def first_stage(rig: Rig) -> tuple[str, ...]:
-    """Slugs of the cylinders that draw from the room, in order."""
-    return tuple(cylinder.slug for cylinder in rig.pump.cylinders if cylinder.stage == 1)
-
-
-def has_belt(rig: Rig) -> bool:
-    """Whether a belt lies between motor and pump."""
-    return rig.drive.kind == "belt"
-
-
 FEATURES: Mapping[str, Feature] = {
     "two-stage": Feature(lambda rig: rig.stages == 2, "It compresses in one stage: there is no interstage."),
     "interstage-relief": Feature(
@@ -56,35 +42,40 @@ FEATURES: Mapping[str, Feature] = {
     "head-relief": Feature(
         lambda rig: rig.head_relief is not None, "It has no relief valve on the head line."
     ),
-    "oil": Feature(_oil, "Its pump runs dry: there is no oil in it."),
+    "oil": Feature(lambda rig: rig.pump.lubrication != "none", "Its pump runs dry: there is no oil in it."),
     "oil-pressure-gauge": Feature(
-        _unloader("hydraulic"), "Its pump is lubricated by splash: there is no oil pressure to read."
+        lambda rig: rig.pump.oil_pressure > 0.0, "Its pump has no oil pressure to read."
+    ),
+    "interstage-gauge": Feature(
+        lambda rig: "interstage" in str(rig.fittings.get("gauges", "")),
+        "No gauge is fitted between its stages.",
     ),
     "engine": Feature(_motor("engine"), "An electric motor drives it, not an engine."),
     "electric": Feature(_motor("single-phase", "three-phase"), "An engine drives it, not an electric motor."),
     "three-phase": Feature(_motor("three-phase"), "Its driver is not a three-phase motor."),
     "capacitors": Feature(_motor("single-phase"), "Its driver has no capacitors."),
-    "belt": Feature(has_belt, "The pump sits on the motor's shaft: there is no belt."),
+    "belt": Feature(
+        lambda rig: rig.drive.kind == "belt", "The pump sits on the motor's shaft: there is no belt."
+    ),
     "starter": Feature(lambda rig: rig.control == "pilots-starter", "It has no starter."),
     "pressure-switch": Feature(
         lambda rig: rig.control != "pilot-valve", "A pilot valve governs it: there is no pressure switch."
     ),
     "cord": Feature(
-        lambda rig: rig.feed == "cord", "It is not fed by cord and plug: that is for the electrician."
+        lambda rig: rig.supply.feed == "cord", "It is not fed by cord and plug: that is for the electrician."
     ),
     "switch-unloader": Feature(_unloader("switch-mounted"), "Its unloader is not on a pressure switch."),
+    "unloader-tube": Feature(lambda rig: rig.unloader.has_tube, "No small tube leads to its unloader."),
     "pump-unloader": Feature(_unloader("hydraulic", "centrifugal"), "Its unloader is not at the pump."),
     "pilot-unloader": Feature(_unloader("pilot"), "No pilot valve unloads it."),
     "vents-at-stop": Feature(
         _unloader("switch-mounted", "hydraulic", "centrifugal"),
         "It does not stop when it is full: it idles and blows off as long as it idles.",
     ),
-    "two-filters": Feature(
-        lambda rig: rig.stages == 2 and len(first_stage(rig)) == 2, "One filter serves the whole pump."
-    ),
-    "second-head": Feature(_cylinders(2), "It has one cylinder."),
-    "third-head": Feature(_cylinders(3), "It has no third cylinder."),
-    "fourth-head": Feature(_cylinders(4), "It has no fourth cylinder."),
+    "two-filters": Feature(lambda rig: rig.pump.filters == 2, "One filter serves the whole pump."),
+    "head-2": Feature(_heads(1, 2), "It has one first-stage cylinder."),
+    "head-3": Feature(_heads(2, 1), "It compresses in one stage: it has no second-stage head."),
+    "head-4": Feature(_heads(2, 2), "It has no second cylinder in the second stage."),
 }
 
 
