@@ -17,8 +17,10 @@ _COMPILED = (
     "dynamics.py",
     "engine/*.py",
     "flow.py",
+    "flows.py",
     "heat.py",
     "machine.py",
+    "state.py",
 )
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from simulator import air, flow
 from simulator.compiled import law
-from simulator.components.cycle import DEGREE, CycleAverages, Polynomial
+from simulator.components.cycle import DEGREE, LARGEST_RATIO, CycleAverages, Polynomial
 from simulator.components.spec import check_between, check_positive, measured
 
 # Share of the air blown back through an intake reed that the next intake stroke draws in again; the rest is
@@ -24,6 +24,10 @@ STANDING_SEAT_SHARE = 0.02
 BREAKAWAY_EXCESS = 1.5
 # Angle over which one compression peak is carried by the flywheel. [rad]
 PEAK_ANGLE = 0.35
+LOG_LARGEST = math.log(LARGEST_RATIO)
+STAGE_CYLINDERS = 2  # at most, in each stage
+# What keeps a cylinder from pumping.
+WORKS, BREATHES, SILENT, SHUT_IN = (float(i) for i in range(4))
 
 
 @dataclass(frozen=True)
@@ -32,13 +36,16 @@ class CylinderSpec:
 
     title: str
     clearance_ratio: float
-    slug: str = measured("id", "", "")
-    bore: float = measured("bore_mm", "mm", "m")
-    stroke: float = measured("stroke_mm", "mm", "m")
+    stage: int = 1
+    slug: str = measured("id", "", "", "")
+    bore: float = measured("bore_mm", "mm", "m", 0.0)
+    stroke: float = measured("stroke_mm", "mm", "m", 0.0)
 
     def __post_init__(self) -> None:
         check_positive(bore=self.bore, stroke=self.stroke)
         check_between(0.005, 0.3, clearance_ratio=self.clearance_ratio)
+        if self.stage not in (1, 2):
+            raise ValueError(f"stage {self.stage} is not 1 or 2")
         if not (0.02 <= self.bore <= 0.4 and 0.01 <= self.stroke <= 0.4):
             raise ValueError(
                 f"bore {self.bore * 1000:g} mm and stroke {self.stroke * 1000:g} mm are not those of a shop"
@@ -61,12 +68,22 @@ class PumpSpec:
     indicated_efficiency: float
     mechanical_efficiency_at_cut_out: float
     peak_to_mean_torque: float
+    layout: str
+    lubrication: str  # none, splash or pressure
+    oil_check: str  # what shows the oil's level
+    breather: str
+    valves: str
+    filters: int  # intake filters, one for each first-stage cylinder or one for all
     cylinders: tuple[CylinderSpec, ...] = measured("cylinder", "", "")
     flywheel_inertia: float = measured("flywheel_inertia_kgm2", "kg*m**2", "kg*m**2")
     breather_diameter: float = measured("breather_diameter_mm", "mm", "m")
     head_heat_loss: float = measured("head_heat_loss_W_K", "W/K", "W/K")
     head_heat_capacity: float = measured("head_heat_capacity_J_K", "J/K", "J/K")
-    head_to_head: float = measured("head_to_head_W_K", "W/K", "W/K")
+    head_to_head: float = measured("head_to_head_W_K", "W/K", "W/K", 0.0)
+    second_head_heat_loss: float = measured("second_head_heat_loss_W_K", "W/K", "W/K", 0.0)
+    intercooler_volume: float = measured("intercooler_volume_L", "L", "m³", 0.0)
+    oil_pressure: float = measured("oil_pressure_psig", "psi", "Pa", 0.0)  # hot, at rated speed; gauge
+    oil_charge: float = measured("oil_charge_L", "L", "m³", 0.0)
 
     def __post_init__(self) -> None:
         check_positive(speed_rpm=self.speed_rpm, flywheel_inertia=self.flywheel_inertia)
@@ -75,6 +92,34 @@ class PumpSpec:
         )
         check_between(0.5, 0.99, mechanical_efficiency=self.mechanical_efficiency_at_cut_out)
         check_between(1.05, 1.4, expansion_exponent=self.expansion_exponent)
+        if self.lubrication not in ("none", "splash", "pressure"):
+            raise ValueError(f"lubrication '{self.lubrication}' is not none, splash or pressure")
+        self._check_cylinders()
+
+    def _check_cylinders(self) -> None:
+        counts = [len(self.of_stage(stage)) for stage in (1, 2)]
+        if not 1 <= counts[0] <= STAGE_CYLINDERS or counts[1] > STAGE_CYLINDERS:
+            raise ValueError(
+                f"{counts[0]} first-stage and {counts[1]} second-stage cylinders; a pump has one or two of the"
+                " first stage and up to two of the second"
+            )
+        if counts[1] and not (self.intercooler_volume > 0 and self.second_head_heat_loss > 0):
+            raise ValueError("a two-stage pump needs intercooler_volume_L and second_head_heat_loss_W_K")
+        swept = [sum(c.swept_volume for c in self.of_stage(stage)) for stage in (1, 2)]
+        if not swept[1] < swept[0]:
+            raise ValueError("the second stage must sweep less than the first; are the bores swapped?")
+
+    def of_stage(self, stage: int) -> tuple[CylinderSpec, ...]:
+        """Cylinders of one stage, in order."""
+        return tuple(cylinder for cylinder in self.cylinders if cylinder.stage == stage)
+
+    def head_of(self, slug: str) -> int:
+        """Which head sits on a cylinder: 1 and 2 on the first stage, 3 and 4 on the second."""
+        for stage in (1, 2):
+            for i, cylinder in enumerate(self.of_stage(stage)):
+                if cylinder.slug == slug:
+                    return STAGE_CYLINDERS * (stage - 1) + i + 1
+        raise KeyError(slug)
 
 
 class CylinderParameters(NamedTuple):
@@ -85,14 +130,21 @@ class CylinderParameters(NamedTuple):
     ring_area: float  # flow area, discharge coefficient included [m²]
     intake_leak_area: float  # [m²]
     discharge_leak_area: float  # [m²]
+    gasket_inner_area: float  # from its discharge to its intake chamber [m²]
+    gasket_outer_area: float  # from its discharge chamber to the room [m²]
+    dead: float  # WORKS, BREATHES (intake reed gone), SILENT or SHUT_IN (delivers nothing, still compresses)
     averages: CycleAverages
 
 
 class PumpParameters(NamedTuple):
     """The air end, faults included."""
 
-    cylinder_1: CylinderParameters
-    cylinder_2: CylinderParameters
+    first_1: CylinderParameters
+    first_2: CylinderParameters  # sweeps nothing where there is one cylinder
+    second_1: CylinderParameters  # sweeps nothing on a single-stage pump
+    second_2: CylinderParameters
+    first_alike: float  # 1 when the cylinders of the stage are in the same condition [-]
+    second_alike: float
     delivery_factor: float
     expansion_exponent: float
     indicated_efficiency: float
@@ -103,7 +155,16 @@ class PumpParameters(NamedTuple):
     breather_area: float  # flow area [m²]
     head_heat_loss: float  # [W/K]
     head_heat_capacity: float  # [J/K]
-    head_to_head: float  # [W/K]
+    head_to_head: float  # between the two first-stage heads [W/K]
+    second_head_heat_loss: float  # [W/K]
+    fan_factor: float  # of the flywheel's cooling air [-]
+    discharge_choke: float  # pressure lost in choked discharge valves at rated speed, over the pressure [-]
+    intake_choke: float
+    interstage_volume: float  # intercooler and chambers [m³]; 1 on a single-stage pump, where nothing enters it
+    interstage_temperature: float  # of the air behind the intercooler [K]
+    interstage_leak_area: float  # [m²]
+    forward_area: float  # second-stage valves one behind the other [m²]
+    oil_pressure: float  # hot, at rated speed, in the present sense of turning; gauge [Pa]
 
 
 class Compression(NamedTuple):
@@ -126,6 +187,7 @@ class CylinderFlow(NamedTuple):
     torque: float  # indicated, at the crank [N·m]
     discharge_temperature: float  # of the delivered air [K]
     heat_to_head: float  # [W]
+    lost_heat: float  # carried off by ring leak and blow-back, above the inlet's temperature [W]
 
 
 @law
@@ -141,6 +203,20 @@ def _saturating(ratio: float) -> float:
     """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
     square = ratio * ratio
     return ratio / math.sqrt(math.sqrt(1.0 + square * square))
+
+
+@law
+def _powers(pump: PumpParameters, log_ratio: float, inlet_pressure: float) -> Compression:
+    """Powers of a pressure ratio given by its logarithm."""
+    limited = min(max(log_ratio, 0.0), LOG_LARGEST)
+    expansion = math.exp(limited / pump.expansion_exponent)
+    return Compression(
+        inlet_pressure,
+        limited,
+        expansion,
+        math.exp(limited * (air.GAMMA - 1.0) / air.GAMMA),
+        math.exp(limited) / expansion,
+    )
 
 
 @law
@@ -164,7 +240,7 @@ def compression(
     pump : PumpParameters
         The air end.
     drawn : float
-        Swept by all cylinders, times the delivery factor. [m³/s]
+        Swept by all first-stage cylinders, times the delivery factor. [m³/s]
     clearance_ratio : float
         Clearance volume over swept volume. [-]
     drop_coefficient : float
@@ -174,7 +250,7 @@ def compression(
     temperature : float
         Of the intake air. [K]
     head_pressure : float
-        In the head chamber, absolute. [Pa]
+        In the cylinders at the end of compression, absolute. [Pa]
 
     Returns
     -------
@@ -205,13 +281,41 @@ def compression(
             log_ratio += moved
             expansion *= 1.0 + moved / n
             break
+    if log_ratio > LOG_LARGEST:
+        return _powers(pump, log_ratio, inlet)
     return Compression(
         inlet,
-        min(log_ratio, 2.772588722239781),  # ln of LARGEST_RATIO
+        log_ratio,
         expansion,
         math.exp(log_ratio * (air.GAMMA - 1.0) / air.GAMMA),
         max(head_pressure / inlet, 1.0) / expansion,
     )
+
+
+@law
+def second_compression(pump: PumpParameters, inlet_pressure: float, head_pressure: float) -> Compression:
+    """Powers of the second stage's pressure ratio, whose inlet is the interstage.
+
+    Parameters
+    ----------
+    pump : PumpParameters
+        The air end.
+    inlet_pressure : float
+        In the interstage, absolute. [Pa]
+    head_pressure : float
+        In the cylinders at the end of compression, absolute. [Pa]
+
+    Returns
+    -------
+    Compression
+        The ratio counts as 1 when the head stands below the interstage. [Pa and -]
+
+    References
+    ----------
+    As `compression`, with no filter between.
+    """
+    ratio: Compression = _powers(pump, math.log(head_pressure / inlet_pressure), inlet_pressure)
+    return ratio
 
 
 @law
@@ -220,8 +324,8 @@ def cylinder_flow(
     pump: PumpParameters,
     speed: float,
     ratio: Compression,
-    head_line_temperature: float,
-    ambient_temperature: float,
+    inlet_temperature: float,
+    back_temperature: float,
 ) -> CylinderFlow:
     """What one cylinder takes in, delivers, loses and costs, averaged over a turn.
 
@@ -235,10 +339,10 @@ def cylinder_flow(
         Of the crank. [rad/s]
     ratio : Compression
         Intake pressure, and powers of head over intake pressure. [Pa and -]
-    head_line_temperature : float
-        Of the air that leaks back. [K]
-    ambient_temperature : float
-        [K]
+    inlet_temperature : float
+        Of the air it draws. [K]
+    back_temperature : float
+        Of the air behind its discharge reed, which leaks back. [K]
 
     Returns
     -------
@@ -250,6 +354,10 @@ def cylinder_flow(
     Volumetric efficiency with clearance and isentropic work over an indicated efficiency: Eastop and
     McConkey, Applied Thermodynamics, chapter on reciprocating compressors.
     """
+    if cylinder.swept_volume <= 0.0:
+        return CylinderFlow(0.0, 0.0, 0.0, 0.0, 0.0, inlet_temperature, 0.0, 0.0)
+    if cylinder.dead > 0.5:
+        return _dead_flow(cylinder, pump, speed, ratio, inlet_temperature)
     log_ratio, inlet_pressure = ratio.log_ratio, ratio.inlet_pressure
     choked = 0.04041840 * inlet_pressure  # sqrt(k/R)·(2/(k+1))^((k+1)/(2(k-1))) of air, times pressure
     out_factor = max(_at(cylinder.averages.leak_out, log_ratio), 0.0)
@@ -259,40 +367,38 @@ def cylinder_flow(
 
     efficiency = pump.delivery_factor * (1.0 - cylinder.clearance_ratio * (ratio.expansion - 1.0))
     per_radian = max(efficiency, 0.0) * cylinder.swept_volume / (2.0 * math.pi)
-    cold_flow = inlet_pressure / (air.GAS_CONSTANT * ambient_temperature) * per_radian * speed + 1e-9
-    leak = choked * leak_area * out_factor / math.sqrt(ambient_temperature)
+    cold_flow = inlet_pressure / (air.GAS_CONSTANT * inlet_temperature) * per_radian * speed + 1e-9
+    leak = choked * leak_area * out_factor / math.sqrt(inlet_temperature)
     back = choked * cylinder.discharge_leak_area * max(_at(cylinder.averages.leak_back, log_ratio), 0.0)
     turning = speed * speed / (speed * speed + 4.0)  # standing seats are the machine's business, below
     leak_share = _saturating(turning * leak / cold_flow)
-    back_share = _saturating(turning * back / math.sqrt(head_line_temperature) / cold_flow)
+    back_share = _saturating(turning * back / math.sqrt(back_temperature) / cold_flow)
 
     # Air blown back through the intake reed is drawn in again hot, air fallen back from the head likewise:
     # both warm the charge, so less of it fits into the cylinder.
     blown = leak_share * cylinder.intake_leak_area / (leak_area + 1e-15)
     again = REINDUCED_SHARE * blown
     kept = KEPT_HEAT_SHARE * again
-    charge_temperature = ambient_temperature * (1.0 - kept) / (1.0 - kept * leak_heat) + 0.5 * back_share * (
-        head_line_temperature - ambient_temperature
+    charge_temperature = inlet_temperature * (1.0 - kept) / (1.0 - kept * leak_heat) + 0.5 * back_share * (
+        back_temperature - inlet_temperature
     )
-    charge = cold_flow * ambient_temperature / charge_temperature
+    charge = cold_flow * inlet_temperature / charge_temperature
 
     work = air.CP * charge_temperature * (ratio.isentropic - 1.0) / pump.indicated_efficiency
     share_of_work = 1.0 - leak_share * (1.0 - leak_work)
     power = charge * share_of_work * work
     delivered = charge * (1.0 - leak_share) * (1.0 - back_share)
     discharge = charge_temperature * ratio.polytropic
-    compressed = charge * (1.0 - leak_share)
     ring_leak = charge * (leak_share - blown)
     blow_back = charge * blown
     # What falls back through a leaking discharge reed, or is drawn in again through an intake reed, has had work
     # done on it and stays: the head keeps the heat that does not leave with the air.
-    fallen_back = compressed * back_share
-    carried = air.CP * (
-        compressed * (discharge - ambient_temperature)
-        - fallen_back * (head_line_temperature - ambient_temperature)
-        + (ring_leak + (1.0 - REINDUCED_SHARE) * blow_back)
-        * (leak_heat * charge_temperature - ambient_temperature)
+    lost = (
+        air.CP
+        * (ring_leak + (1.0 - REINDUCED_SHARE) * blow_back)
+        * (leak_heat * charge_temperature - inlet_temperature)
     )
+    carried = air.CP * delivered * (discharge - inlet_temperature) + lost
     return CylinderFlow(
         delivered + ring_leak + (1.0 - REINDUCED_SHARE) * blow_back,
         delivered,
@@ -300,30 +406,62 @@ def cylinder_flow(
         blow_back,
         power / max(speed, 1e-3),
         discharge,
-        max(power - carried, 0.0),
+        power - carried,
+        lost,
     )
 
 
 @law
-def standing_leak_area(cylinder: CylinderParameters) -> float:
-    """Flow area from the head chamber to the room through a cylinder at rest.
+def _dead_flow(
+    cylinder: CylinderParameters,
+    pump: PumpParameters,
+    speed: float,
+    ratio: Compression,
+    inlet_temperature: float,
+) -> CylinderFlow:
+    """What a cylinder does that delivers nothing: breathes through its open intake, or squeezes what leaks out."""
+    per_second = cylinder.swept_volume * speed / (2.0 * math.pi)
+    charge = ratio.inlet_pressure / (air.GAS_CONSTANT * inlet_temperature) * per_second
+    if cylinder.dead == BREATHES:
+        return CylinderFlow(0.0, 0.0, 0.0, pump.delivery_factor * charge, 0.0, inlet_temperature, 0.0, 0.0)
+    if cylinder.dead == SILENT:
+        return CylinderFlow(0.0, 0.0, 0.0, 0.0, 0.0, inlet_temperature, 0.0, 0.0)
+    # Shut in, the charge is squeezed into the clearance as far as the leaks let it.
+    top = math.log(1.0 + 1.0 / cylinder.clearance_ratio)
+    leak_area = cylinder.ring_area + cylinder.intake_leak_area
+    choked = 0.04041840 * ratio.inlet_pressure / math.sqrt(inlet_temperature)
+    leak = choked * leak_area * max(_at(cylinder.averages.leak_out, min(top, LOG_LARGEST)), 0.0)
+    lost = _saturating(leak * speed * speed / (speed * speed + 4.0) / (charge + 1e-9))
+    work = air.CP * inlet_temperature * (math.exp(0.5 * top * (air.GAMMA - 1.0) / air.GAMMA) - 1.0)
+    power = charge * lost * work
+    blown = charge * lost * cylinder.intake_leak_area / (leak_area + 1e-15)
+    ring_leak = charge * lost - blown
+    return CylinderFlow(
+        ring_leak, 0.0, ring_leak, blown, power / max(speed, 1e-3), inlet_temperature, power, 0.0
+    )
+
+
+@law
+def standing_leak_area(through: float, outward: float) -> float:
+    """Flow area through a cylinder at rest, whose reeds and rings are pressed on their seats.
 
     Parameters
     ----------
-    cylinder : CylinderParameters
-        The cylinder, faults included.
+    through : float
+        Flow area of the leaking discharge reed. [m²]
+    outward : float
+        Flow area of what leads on: rings, or the intake reed. [m²]
 
     Returns
     -------
     float
-        Discharge reed in series with rings and intake reed, pressed on their seats. [m²]
+        [m²]
 
     References
     ----------
     Openings in series, `simulator.flow.series_area`; the share of the seat is common practice, no source.
     """
-    outward = cylinder.ring_area + cylinder.intake_leak_area
-    return STANDING_SEAT_SHARE * flow.series_area(cylinder.discharge_leak_area, outward)
+    return STANDING_SEAT_SHARE * flow.series_area(through, outward)
 
 
 @law

@@ -10,11 +10,19 @@ from typing import NamedTuple
 import numpy as np
 
 from simulator.compiled import stepping
-from simulator.dynamics import ACTIVE, CORE, STATES, Hands, Modes, State, rates
+from simulator.components import motor
+from simulator.dynamics import fan_share, oil_lag, rates, rates_of
+from simulator.flows import driving, pumping
 from simulator.machine import Parameters
+from simulator.state import ACTIVE, CORE, STATES, Hands, Modes, State
 
 # What is a small change of each state: scales the absolute tolerance.
-_SCALES = np.array([0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 30.0, 30.0, 30.0, 30.0, 1.0, 1.0, 1e6, 1e6])
+_SCALES = np.array(
+    [0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 1e-3]
+    + [30.0] * 6
+    + [1e5, 1e5]
+    + [1.0, 1.0, 1e6, 1e6, 1e6, 1e6, 1e6]
+)
 
 # Coefficients of the method, autonomous form.
 # Hairer and Wanner, Solving Ordinary Differential Equations II, section IV.7 (RODAS, from memory; a test holds
@@ -49,14 +57,15 @@ _D = np.array(
 def state_of(y: np.ndarray) -> State:
     """Name the entries of a state array of shape (STATES,)."""
     return State(
-        y[0], y[1], y[2], y[3], y[4], y[5], y[6], y[7], y[8], y[9], y[10], y[11], y[12], y[13], y[14]
+        y[0], y[1], y[2], y[3], y[4], y[5], y[6], y[7], y[8], y[9], y[10], y[11], y[12], y[13], y[14], y[15],
+        y[16], y[17], y[18], y[19], y[20], y[21], y[22],
     )  # fmt: skip
 
 
 @stepping
 def modes_of(m: np.ndarray) -> Modes:
     """Name the entries of a modes array."""
-    return Modes(m[0], m[1], m[2], m[3])
+    return Modes(m[0], m[1], m[2], m[3], m[4], m[5], m[6], m[7], m[8], m[9], m[10])
 
 
 @stepping
@@ -85,50 +94,60 @@ def right_hand_side(y: np.ndarray, modes: Modes, hands: Hands, p: Parameters, ou
         out[i] = d[i]
 
 
-# States of which no rate depends on two may be nudged together: one evaluation serves several columns.
-# A test holds this grouping against the columns taken one by one.
-GROUPS = np.array(
-    [
-        [0, -1, -1],  # receiver mass
-        [1, -1, -1],  # receiver temperature
-        [3, -1, -1],  # head line mass
-        [4, -1, -1],  # head line temperature
-        [6, -1, -1],  # motor speed
-        [2, 7, 9],  # receiver water, first head, winding
-        [5, 8, 10],  # shop line mass, second head, protector
-    ]
-)
-# Which member of a shared group a rate belongs to: the vessels and the shop line, the heads, or the motor's heat.
-_OWNER = np.array([0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2])
+# Columns by which of their parts they move: what the pump and the motor do need not be worked out again for the
+# others. A test holds this against the columns taken whole.
+_MOVES_PUMP = np.array([0, 0, 0, 1, 1, 0, 1, 1])
+_MOVES_MOTOR = np.array([0, 0, 0, 0, 0, 0, 1, 0])
+COLUMN_COST = 8  # right-hand sides a Jacobian counts as, at most
+_NUDGE = 1e-7
+INTERSTAGE = State._fields.index("interstage_mass")
 
 
 @stepping
 def jacobian(
     y: np.ndarray,
-    f0: np.ndarray,
     modes: Modes,
     hands: Hands,
     p: Parameters,
-    work: np.ndarray,
+    f0: np.ndarray,
     out: np.ndarray,
 ) -> None:
-    """Partial derivatives by forward differences; columns of the running totals are nought."""
-    kept, nudge = np.zeros(3), np.zeros(3)
-    for group in range(GROUPS.shape[0]):
-        members = 1 if GROUPS[group, 1] < 0 else 3
-        for member in range(members):
-            j = GROUPS[group, member]
-            kept[member] = y[j]
-            nudge[member] = 1e-7 * max(abs(y[j]), _SCALES[j])
-            y[j] += nudge[member]
-        right_hand_side(y, modes, hands, p, work)
-        for member in range(members):
-            j = GROUPS[group, member]
-            y[j] = kept[member]
-            scale = 1.0 / nudge[member]
-            for i in range(STATES):
-                if members == 1 or _OWNER[i] == member:
-                    out[i, j] = (work[i] - f0[i]) * scale
+    """Rates, and their partial derivatives: by forward differences for the core, in closed form for what follows it."""
+    at = state_of(y)
+    pump, drive = pumping(at, hands, p), driving(at.motor_speed, modes, hands, p)
+    d = rates_of(at, modes, hands, p, pump, drive)
+    for i in range(STATES):
+        f0[i] = d[i]
+    for j in range(CORE):
+        if j == INTERSTAGE and p.pump.second_1.swept_volume <= 0.0:
+            continue
+        kept = y[j]
+        y[j] += _NUDGE * max(abs(kept), _SCALES[j])
+        scale = 1.0 / (y[j] - kept)
+        s = state_of(y)
+        moved_pump = pumping(s, hands, p) if _MOVES_PUMP[j] else pump
+        moved_drive = driving(s.motor_speed, modes, hands, p) if _MOVES_MOTOR[j] else drive
+        d = rates_of(s, modes, hands, p, moved_pump, moved_drive)
+        for i in range(STATES):
+            out[i, j] = (d[i] - f0[i]) * scale
+        y[j] = kept
+    _followers(pump.speed, at, p, out)
+
+
+@stepping
+def _followers(pump_speed: float, s: State, p: Parameters, out: np.ndarray) -> None:
+    """Derivatives of what follows the core by what follows it."""
+    cooled = fan_share(p, pump_speed)
+    capacity = p.pump.head_heat_capacity
+    for j in range(8, 10):
+        out[j, j] = -(p.pump.head_heat_loss * cooled + p.pump.head_to_head) / capacity
+        out[j + 2, j + 2] = -p.pump.second_head_heat_loss * cooled / capacity
+    out[8, 9] = out[9, 8] = p.pump.head_to_head / capacity
+    out[12, 12] = -motor.winding_cooling(p.motor, s.motor_speed)
+    out[13, 13] = -1.0 / p.motor.protector_time_constant
+    out[13, 12] = p.motor.protector_on_winding / p.motor.protector_time_constant
+    out[14, 14] = -oil_lag(s, p, pump_speed)
+    out[15, 15] = -p.switch.sensing_rate
 
 
 @stepping
@@ -176,20 +195,23 @@ def _solve(
 
 @stepping
 def _follow(jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray) -> None:
-    """Solve for what the core drives: the two heads together, winding, protector, running totals."""
+    """Solve for what the core drives: the first two heads together, the others, winding, protector, oil, switch."""
     for i in range(CORE, STATES):
         s = b[i]
         for j in range(CORE):
             s += jac[i, j] * x[j]
         x[i] = s
     d = 1.0 / hg
-    one, two = d - jac[7, 7], d - jac[8, 8]
-    determinant = one * two - jac[7, 8] * jac[8, 7]
-    head_1, head_2 = x[7], x[8]
-    x[7] = (two * head_1 + jac[7, 8] * head_2) / determinant
-    x[8] = (one * head_2 + jac[8, 7] * head_1) / determinant
-    x[9] /= d - jac[9, 9]
-    x[10] = (x[10] + jac[10, 9] * x[9]) / (d - jac[10, 10])
+    one, two = d - jac[8, 8], d - jac[9, 9]
+    determinant = one * two - jac[8, 9] * jac[9, 8]
+    head_1, head_2 = x[8], x[9]
+    x[8] = (two * head_1 + jac[8, 9] * head_2) / determinant
+    x[9] = (one * head_2 + jac[9, 8] * head_1) / determinant
+    for i in range(10, 13):
+        x[i] /= d - jac[i, i]
+    x[13] = (x[13] + jac[13, 12] * x[12]) / (d - jac[13, 13])
+    x[14] /= d - jac[14, 14]
+    x[15] /= d - jac[15, 15]
     for i in range(ACTIVE, STATES):
         x[i] *= hg
 
@@ -219,6 +241,7 @@ class Task(NamedTuple):
     value: float  # gauge pressure of a pressure watch [Pa]
     tolerance: float
     recording: bool
+    over_pressure: float  # gauge pressure at which a receiver counts as over-pressed [Pa]
 
 
 @stepping
