@@ -11,7 +11,8 @@ from typing import Any
 
 from simulator import ENGINE_VERSION, engine
 from simulator.benchmark.peer import GaveUp, Peer
-from simulator.dynamics import Hands, State, pressures
+from simulator.flows import pressures
+from simulator.state import Hands, State
 from simulator.events import Event
 from simulator.faults import load_faults
 from simulator.machine import Parameters, parameters

@@ -13,7 +13,8 @@ from numba import njit
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from simulator.dynamics import STATES, Hands, pressures
+from simulator.flows import pressures
+from simulator.state import STATES, Hands
 from simulator.engine import Snapshot, right_hand_side
 from simulator.engine.method import modes_of, state_of
 from simulator.events import NAMES, Event, Happening

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from simulator import ENGINE_VERSION
-from simulator.checks import load_checks, safe_for
+from simulator.checks import checks_for, safe_for
 from simulator.evidence.deeds import HEALTHY, NOT_TAKEN, take_if_it_can_be, variants
 from simulator.faults import Fault, Injected
 from simulator.rig import Rig
@@ -59,9 +59,9 @@ class OutcomeTable:
     minutes: Mapping[tuple[str, str], float]
 
 
-def standard_checks() -> tuple[tuple[str, str], ...]:
-    """Every check at every place, as (check, place)."""
-    return tuple((check.slug, place.slug) for check in load_checks().values() for place in check.places)
+def standard_checks(rig: Rig) -> tuple[tuple[str, str], ...]:
+    """Every check at every place of a rig, as (check, place)."""
+    return tuple((check.slug, place.slug) for check in checks_for(rig).values() for place in check.places)
 
 
 def standard_start(rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Injected]) -> Session:
@@ -140,8 +140,8 @@ def build_table(
         The table.
     """
     names = list(suspects) if suspects is not None else [HEALTHY, *sorted(_of(rig, faults))]
-    machines = [(name, injected) for name in names for injected in variants(faults, name)]
-    rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in standard_checks()}
+    machines = [(name, injected) for name in names for injected in variants(rig, faults, name)]
+    rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in standard_checks(rig)}
     spent: dict[tuple[str, str], list[float]] = {pair: [] for pair in rows}
     for done, (name, injected) in enumerate(machines, start=1):
         for pair, outcome, minutes in _all_checks(rig, faults, injected):
@@ -165,8 +165,8 @@ def _all_checks(
     """Take each standard check on a copy of the standard machine: what, outcome, minutes."""
     start = standard_start(rig, faults, injected)
     ready = {safe: made_safe(start.copy(), safe) for safe in ("S0", "S2", "S3")}
-    checks = load_checks()
-    for pair in standard_checks():
+    checks = checks_for(rig)
+    for pair in standard_checks(rig):
         safe = safe_for(checks[pair[0]], pair[1])
         session = ready.get(safe, start).copy()
         outcome = take_if_it_can_be(session, *pair)
@@ -238,7 +238,7 @@ def warm(
 
 def _digest(rig: Rig, faults: Mapping[str, Fault]) -> str:
     """Short digest of everything a table depends on besides the engine."""
-    checks = [(c.slug, c.minutes, c.safe, c.places, c.outcomes) for c in load_checks().values()]
+    checks = [(c.slug, c.minutes, c.safe, c.places, c.outcomes) for c in checks_for(rig).values()]
     told = f"{rig!r}{sorted(faults.items())!r}{checks!r}"
     return hashlib.sha256(told.encode()).hexdigest()[:12]
 

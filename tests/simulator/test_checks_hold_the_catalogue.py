@@ -168,4 +168,4 @@ def outcome_or_refusal(session, check, place):
 def field_variants(suspect):
     """A suspect at severities that bring a caller to the telephone."""
     assert suspect != HEALTHY
-    return [i for i in variants(FAULTS, suspect) if i[0].severity is None or 0.6 <= i[0].severity <= 0.95]
+    return [i for i in variants(RIG, FAULTS, suspect) if i[0].severity is None or 0.6 <= i[0].severity <= 0.95]

@@ -8,7 +8,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from simulator import air, engine
-from simulator.dynamics import ACTIVE, STATES, Hands, State, pressures
+from simulator.flows import pressures
+from simulator.state import ACTIVE, STATES, Hands, State
 from simulator.engine.method import Task, Workspace, jacobian, modes_of, right_hand_side, step
 from simulator.events import Watch
 from simulator.faults import Injected

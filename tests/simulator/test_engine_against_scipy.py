@@ -5,7 +5,7 @@ import pytest
 
 from simulator import engine
 from simulator.benchmark.peer import SMALL, Peer
-from simulator.dynamics import Hands
+from simulator.state import Hands
 from simulator.faults import Injected, load_faults
 from simulator.machine import parameters
 from simulator.rig import load_rigs

@@ -33,15 +33,15 @@ def table():
 
 
 def test_variants_are_every_severity_at_every_location():
-    assert evidence.variants(FAULTS, HEALTHY) == ((),)
-    assert len(evidence.variants(FAULTS, "check-valve-seep")) == len(SEVERITIES)
-    assert len(evidence.variants(FAULTS, "intake-reed-leak")) == 2 * len(SEVERITIES)
-    assert evidence.variants(FAULTS, "motor-low-on-high") == ((Injected("motor-low-on-high"),),)
+    assert evidence.variants(RIG, FAULTS, HEALTHY) == ((),)
+    assert len(evidence.variants(RIG, FAULTS, "check-valve-seep")) == len(SEVERITIES)
+    assert len(evidence.variants(RIG, FAULTS, "intake-reed-leak")) == 2 * len(SEVERITIES)
+    assert evidence.variants(RIG, FAULTS, "motor-low-on-high") == ((Injected("motor-low-on-high"),),)
 
 
 def test_an_unknown_suspect_names_the_nearest():
     with pytest.raises(BadFault, match="check-valve-seep"):
-        evidence.variants(FAULTS, "check-valve-sepe")
+        evidence.variants(RIG, FAULTS, "check-valve-sepe")
 
 
 def test_a_replay_gives_the_same_every_time():
@@ -101,7 +101,7 @@ def test_nothing_seen_parts_nothing():
 
 
 def test_the_table_holds_every_check_at_every_place_under_every_suspect(table):
-    assert set(table.outcomes) == set(evidence.standard_checks())
+    assert set(table.outcomes) == set(evidence.standard_checks(RIG))
     for (check, _), by_suspect in table.outcomes.items():
         assert set(by_suspect) == {HEALTHY, *SUSPECTS}
         known = {*load_checks()[check].outcomes, NOT_TAKEN}

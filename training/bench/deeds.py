@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from simulator.checks import Check
     from simulator.faults import Fault
+    from simulator.rig import Rig
 
     Details = Mapping[str, Any]
 
@@ -49,7 +50,9 @@ class Lists:
         checks: Mapping[str, Check],
         repairs: Collection[str],
         statements: Collection[str],
+        rig: Rig,
     ) -> None:
+        self.rig = rig
         self.faults = faults
         self.checks = checks
         self.repairs = repairs
@@ -132,12 +135,13 @@ def _named(details: Details, lists: Lists) -> dict[str, Any]:
 def _placed(details: Details, fault_key: str, place_key: str, lists: Lists) -> dict[str, str]:
     fault = lists.faults[_name(details, fault_key, "suspect", lists.faults)]
     location = details.get(place_key) or ""
-    if fault.locations and not location:
-        raise NotUnderstood(f"Say where it sits: {', '.join(fault.locations)}.")
-    if location and location not in fault.locations:
-        if not fault.locations:
+    places = fault.locations_on(lists.rig)
+    if places and not location:
+        raise NotUnderstood(f"Say where it sits: {', '.join(places)}.")
+    if location and location not in places:
+        if not places:
             raise NotUnderstood(f"'{fault.title}' has no place to choose: leave it out.")
-        raise NoSuchThing("place for that fault", location, fault.locations)
+        raise NoSuchThing("place for that fault", location, places)
     return {"fault": fault.slug, "location": location}
 
 

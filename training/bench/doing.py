@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from simulator import hazards
 from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, take, words
 from training.bench import rules
-from training.bench.case import checks, repairs
+from training.bench.case import checks_of, repairs
 from training.bench.deeds import HANDS, LONGEST_WAIT, SAFE_STEPS
 from training.bench.exceptions import CannotBeDone, CaseChanged, NoSuchThing, NotUnderstood, OutOfOrder
 from training.bench.job import Line, Named, Told
@@ -23,7 +23,6 @@ NOTHING_HAPPENS = 1800.0  # a wait for the next event ends here [s]
 BLEED_LIMIT = 1800.0  # [s]
 # Checks that let the machine run: those taken on a running or live machine, and two that start it themselves.
 RUNNING_STATES = frozenset({"S1", "S4"})
-RUN_IT_THEMSELVES = frozenset({"duty-log", "head-line-gauge"})
 STEP_SECONDS = {"isolate": 30.0, "lock": 60.0, "bleed": 10.0, "vent": 60.0, "try": 10.0}
 
 
@@ -88,13 +87,13 @@ def _wait(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
 
 
 def _check(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
-    check = checks().get(details["check"])
+    check = checks_of(job.case.rig).get(details["check"])
     if check is None:
         raise CaseChanged(
             f"The check '{details['check']}' is no longer in the tool roll: begin the call again."
         )
     try:
-        if check.safe in RUNNING_STATES or check.slug in RUN_IT_THEMSELVES:
+        if check.safe in RUNNING_STATES or check.runs:
             hazards.check_may_run(job.session, job.stop_words())
         finding = take(job.session, details["check"], details["place"], key=f"line-{line.number}")
     except UnknownCheck as gone:

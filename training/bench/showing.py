@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from simulator.units import show
 from training.bench import rules
-from training.bench.case import checks, faults_of, repairs, rig_of
+from training.bench.case import checks, checks_of, faults_of, repairs, rig_of
 from training.bench.deeds import HANDS, SAFE_STEPS
 from training.bench.proof import PROTOCOL
 from training.bench.shown import (
@@ -129,10 +129,10 @@ def _note(job: Job, told: Told, system: System) -> Note:
     )
 
 
-def tools() -> tuple[ToolShown, ...]:
-    """Return the tool roll: the same on every call."""
+def tools(rig: str) -> tuple[ToolShown, ...]:
+    """Return the tool roll: the same on every call to a rig."""
     roll: dict[str, list[CheckShown]] = {slug: [] for slug in TOOLS}
-    for check in checks().values():
+    for check in checks_of(rig).values():
         places = tuple(PlaceShown(place.slug, place.title) for place in check.places)
         roll[check.tool].append(
             CheckShown(check.slug, check.title, check.minutes, check.safe, places, check.caution, check.done)
@@ -143,7 +143,7 @@ def tools() -> tuple[ToolShown, ...]:
 def locations(rig: str, fault: str) -> tuple[tuple[str, str], ...]:
     """Return where on the rig a fault can sit, as (code, title)."""
     titles = {cylinder.slug: cylinder.title for cylinder in rig_of(rig).pump.cylinders}
-    return tuple((code, titles.get(code, code)) for code in faults_of(rig)[fault].locations)
+    return tuple((code, titles.get(code, code)) for code in faults_of(rig)[fault].locations_on(rig_of(rig)))
 
 
 def suspects(job: Job) -> tuple[Suspect, ...]:

@@ -6,8 +6,8 @@ import re
 import pytest
 from django.conf import settings
 
-from simulator.checks import load_checks
-from simulator.rig import load_rigs
+from simulator.checks import checks_for
+from simulator.rig import find_rig, load_rigs
 from training.bench import sheets
 from training.bench.drawing import chart, dials, picture, review, shapes
 from training.bench.presenting import shown
@@ -122,7 +122,9 @@ def test_figures_are_shown_in_the_readers_units(value, kind, us, metric):
 def test_every_rig_has_a_picture_with_every_place_of_every_check(rig):
     drawn = picture.picture(PICTURES, rig)
 
-    needed = {place.slug for check in load_checks().values() for place in check.places}
+    needed = {
+        place.slug for check in checks_for(find_rig(load_rigs(), rig)).values() for place in check.places
+    }
     marks = [place["mark"] for place in drawn["places"]]
 
     assert needed <= {place["slug"] for place in drawn["places"]}
