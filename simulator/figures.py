@@ -67,7 +67,7 @@ FIGURES: Mapping[State, Mapping[str, Figure]] = {
         "top_pressure": Figure("Highest receiver pressure, left alone", PRESSURE),
         "output": Figure("Free air at half of cut-out, of a sound machine's", SHARE),
         "amps": Figure("Current near cut-out", CURRENT),
-        "amps_mid": Figure("Current at 40 psi", CURRENT),
+        "amps_mid": Figure("Current at low pressure", CURRENT),
         "volts": Figure("Volts at the motor near cut-out", VOLTAGE),
         "rpm": Figure("Pump speed near cut-out", SPEED),
         "interstage": Figure("Interstage pressure near cut-out", PRESSURE),
@@ -90,7 +90,7 @@ FIGURES: Mapping[State, Mapping[str, Figure]] = {
         **_LEAKS,
     },
     "just-stopped": {
-        "vent_time": Figure("Head line down to 2 psi", DURATION),
+        "vent_time": Figure("Head line vents in", DURATION),
         "head_line": Figure("Head line after 15 s", PRESSURE),
         **_LEAKS,
     },

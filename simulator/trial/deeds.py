@@ -15,7 +15,7 @@ from simulator.units import convert
 PSI = convert(1.0, "psi", "Pa")
 NEAR_CUT_OUT = 5.0 * PSI  # figures near cut-out are read so far below it [Pa]
 LONG_PUMPING = 5400.0  # heads, lines and windings stand at their heat [s]
-VAST = 1000.0  # times the receiver that takes all that the pump gives at one pressure
+VAST = 1e5  # times the receiver takes all that the pump gives, its pressure hardly rising
 VENTING = 60.0  # a head line that has not vented by then does not [s]
 JUST_STOPPED, SETTLED, WATCHED = 15.0, 900.0, 600.0  # [s]
 CHARGING_LINE = 30.0  # [s]

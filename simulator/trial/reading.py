@@ -6,7 +6,9 @@ from typing import NamedTuple
 import numpy as np
 
 from simulator import air
+from simulator.components.receiver import WATER_DENSITY
 from simulator.figures import PLACES, Reading
+from simulator.rig import Rig
 from simulator.session import Session
 from simulator.trace import CHANNELS, Trace
 from simulator.trial.deeds import NEAR_CUT_OUT, PSI, Fill, Stretch
@@ -14,11 +16,15 @@ from simulator.trial.deeds import NEAR_CUT_OUT, PSI, Fill, Stretch
 NEAR = 5.0 * PSI  # over which what is read near cut-out is averaged [Pa]
 AMPS_MID = 40.0 * PSI  # [Pa]
 VENTED = 2.0 * PSI  # [Pa]
+VENTED_IDLING = 12.0 * PSI  # of a pump that goes on turning, unloaded: its dump port keeps some back [Pa]
 RUN_UP = 3.0  # after a start the current is not yet that of pumping [s]
 TURNS = 5.0  # a pump slower than this stands [rpm]
 UP_TO_SPEED = 0.95  # of the speed it then has [-]
 RUNS = 0.45  # of rated speed: a motor that stays below has not got going [-]
 SLOW, SLOWER_BY = 2.0, 1.0  # a start takes more than so many times as long, and so much longer [-, s]
+AROUND_HALF = 10.0 * PSI  # of cut-out, over which the output is averaged [Pa]
+# Places at which the receiver loses what the pump has given it.
+_OF_THE_RECEIVER = ("lp-shell", "lp-drain", "lp-tank-relief", "lp-switch-cover")
 NO_FLOW = 180.0  # after the shop line is charged its pressure is read [s]
 FREE_AIR_L_MIN = 60_000.0 / air.FREE_AIR_DENSITY  # of a mass flow in kg/s
 ZERO_C = 273.15
@@ -151,7 +157,10 @@ def _near_cut_out(record: _Record, machine: Session) -> _Record:
 
 
 def free_air_at_half(filled: Fill) -> float:
-    """Free air delivered as the receiver passes half of cut-out; none for a machine that does not get there.
+    """Free air that the receiver was given as it passed half of cut-out; none of a machine that does not get there.
+
+    Read from what the receiver holds, as with a watch and a gauge: the flow through the check valve at one instant is
+    what is left between two pressures that hardly differ.
 
     Parameters
     ----------
@@ -165,8 +174,24 @@ def free_air_at_half(filled: Fill) -> float:
     """
     machine = filled.machine
     record = _Record(machine.trace, filled.began, machine.clock)
-    time = record.first("receiver_gauge_pressure", 0.5 * machine.rig.switch.cut_out)
-    return 0.0 if math.isinf(time) else float(machine.trace.at("free_air_delivered", time))
+    half = 0.5 * machine.rig.switch.cut_out
+    highest = float(record.values("receiver_gauge_pressure").max())
+    if highest < half:
+        return 0.0
+    begin = record.first("receiver_gauge_pressure", half - AROUND_HALF)
+    end = record.first("receiver_gauge_pressure", min(half + AROUND_HALF, highest))
+    around = record.part(begin, end)
+    held = _air_held(around, machine)
+    lost = sum(around.mean(f"leak:{place}") for place in _OF_THE_RECEIVER)
+    return ((held[-1] - held[0]) / (end - begin) + lost) / air.FREE_AIR_DENSITY
+
+
+def _air_held(record: _Record, machine: Session) -> list[float]:
+    """Air in the receiver at the samples of a record. [kg]"""
+    p = machine.parameters
+    pressure = record.values("receiver_gauge_pressure") + p.intake.ambient_pressure
+    room = p.receiver.volume - record.values("receiver_water") / WATER_DENSITY
+    return list(pressure * room / (air.GAS_CONSTANT * record.values("receiver_temperature")))
 
 
 def _output(filled: Fill, yardstick: Yardstick) -> float:
@@ -212,24 +237,27 @@ def just_stopped(stopped: Stretch, after: Stretch) -> dict[str, Reading]:
         Figures of `simulator.figures.FIGURES["just-stopped"]`.
     """
     machine = stopped.machine
-    trace = after.machine.trace
-    later = np.flatnonzero(trace.time >= stopped.began)
-    line = trace.channel("head_line_gauge_pressure")[later]
-    high = np.flatnonzero(line > VENTED)
-    if not high.size:
-        vent = 0.0
-    elif high[-1] == later.size - 1:
-        vent = math.inf
-    else:
-        i = int(high[-1])
-        time = trace.time[later]
-        share = (line[i] - VENTED) / (line[i] - line[i + 1])
-        vent = float(time[i] + share * (time[i + 1] - time[i])) - stopped.began
     return {
-        "vent_time": vent,
+        "vent_time": _vent_time(
+            _Record(after.machine.trace, stopped.began, after.machine.clock), machine.rig
+        ),
         "head_line": machine.now()["head_line_gauge_pressure"] / PSI,
         **_leaks(_Record(machine.trace, stopped.began, machine.clock)),
     }
+
+
+def _vent_time(record: _Record, rig: Rig) -> float:
+    """Time until the head line is down for good; infinite if it is not by the end. [s]"""
+    mark = VENTED_IDLING if rig.has_engine else VENTED
+    line = record.values("head_line_gauge_pressure")
+    high = np.flatnonzero(line > mark)
+    if not high.size:
+        return 0.0
+    i = int(high[-1])
+    if i == line.size - 1:
+        return math.inf
+    share = (line[i] - mark) / (line[i] - line[i + 1])
+    return float(record.time[i] + share * (record.time[i + 1] - record.time[i])) - record.begin
 
 
 def settled(filled: Fill, standing: Stretch, watched: Stretch, opened: Stretch) -> dict[str, Reading]:

@@ -198,6 +198,47 @@ def test_check_makes_the_machine_safe_first(answer):
     assert capacitors["outcome"] == "start-low"
 
 
+def test_trial_sets_the_figures_beside_those_of_a_sound_machine(ask, answer):
+    seeping = ("trial", "twin-60", "--fault", "check-valve-seep=0.8")
+    figures = answer(*seeping)["figures"]
+    status, out, _ = ask(*seeping)
+    rows = {line.split("  ")[1]: line for line in out.splitlines() if line.startswith("  ")}
+
+    assert status == 0
+    assert figures["pumping"]["pump_up"]["found"] == pytest.approx(
+        figures["pumping"]["pump_up"]["sound"], rel=0.01
+    )
+    assert figures["settled"]["receiver_fall"]["found"] > 3.0 * figures["settled"]["receiver_fall"]["sound"]
+    assert figures["settled"]["receiver_fall"]["unit"] == "psi"
+    assert rows["Receiver, fall in ten minutes"].endswith("*")
+    assert not rows["From empty to cut-out"].endswith("*")
+
+
+def test_trial_shows_the_units_asked_for(ask):
+    asked = ("trial", "twin-60", "--set", "receiver.drain_leak_d_mm=0.5")
+
+    assert " psi" in ask(*asked)[1]
+    metric = ask(*asked, "--system", "metric")[1]
+    assert " bar" in metric
+    assert " °C" in metric
+    assert " psi" not in metric
+
+
+def test_trial_of_a_sound_machine_shows_it_alone(ask):
+    status, out, _ = ask("trial", "twin-60")
+
+    assert status == 0
+    assert "found" not in out
+    assert "starts" in out
+
+
+def test_trial_says_what_never_comes(ask, answer):
+    open_drain = ("trial", "twin-60", "--set", "receiver.drain_leak_d_mm=8")
+
+    assert answer(*open_drain)["figures"]["pumping"]["pump_up"]["found"] is None
+    assert "never" in ask(*open_drain)[1]
+
+
 def test_suspects_are_ranked_by_what_was_seen(answer):
     found = answer("suspects", "twin-60", "--saw", "listen-stop=psst-goes-on")
     shares = {suspect["fault"]: suspect["share"] for suspect in found["suspects"]}
@@ -247,6 +288,11 @@ def test_suspects_are_ranked_by_what_was_seen(answer):
         (["run", "twin-60", "--plot", "no-such-folder/run.svg"], "no-such-folder"),
         (["run", "twin-60", "--json", "--csv"], "not allowed with"),
         (["run", "twin-60", "--log", "no-such-file.json"], "cannot be read"),
+        (["trial", "twin"], "Did you mean 'twin-60'?"),
+        (["trail", "twin-60"], "Did you mean 'trial'?"),
+        (["trial", "twin-60", "--fault", "ringwear"], "Did you mean 'ring-wear'?"),
+        (["trial", "twin-60", "--system", "imperial"], "us, metric"),
+        (["trial", "twin-60", "--system", "us", "--seed", "1"], "--seed"),
         (["check", "twin-60", "pumpup"], "Did you mean 'pump-up'?"),
         (["check", "twin-60", "soap", "--place", "nowhere"], "It can be done at"),
         (["suspects", "twin-60", "--saw", "pump-up"], "pump-up=slow"),
