@@ -310,7 +310,7 @@ def _unloader(rig: Rig, v: _Reader) -> UnloaderParameters:
     shuts, opens = _unloader_settings(rig, v)
     return UnloaderParameters(
         kind,
-        vent * left,
+        vent * left * (1.0 - spec.interstage_share),
         v.leak("unloader.running_leak_d_mm"),
         v.leak("unloader.tube_leak_d_mm"),
         vent * v("unloader.open_fraction") * spec.interstage_share,

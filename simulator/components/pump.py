@@ -493,7 +493,8 @@ def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_
     """
     excess = pump.peak_to_mean_torque - 1.0
     carried = 2.0 * excess * mean_torque * PEAK_ANGLE / inertia_at_crank + 1e-6
-    peak = mean_torque * excess * carried / (carried + speed * speed)
+    square = speed * speed
+    peak = mean_torque * excess * carried * carried / (carried * carried + square * square)
     friction = pump.friction_torque * (1.0 + BREAKAWAY_EXCESS / (1.0 + speed * speed))
     return (mean_torque + peak + friction) * speed / math.sqrt(speed * speed + 0.01)
 

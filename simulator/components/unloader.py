@@ -24,7 +24,7 @@ class UnloaderSpec:
     # What shuts and opens it: oil pressure [psi] of a hydraulic one, crank speed [rpm] of a centrifugal one.
     shuts_at: float = 0.0
     opens_at: float = 0.0
-    # Share of the vent through which the intercooler empties as well (hydraulic: one vent serves both).
+    # Share of the vent that the intercooler takes (hydraulic: one vent serves both sides).
     interstage_share: float = 0.0
 
     def __post_init__(self) -> None:
