@@ -7,6 +7,7 @@ from simulator.checks.hand import (
     Job,
     Started,
     get_pumping,
+    is_pumping,
     let_it_stop,
     need_power,
     piloted,
@@ -16,10 +17,11 @@ from simulator.checks.hand import (
 from simulator.checks.listening import VENT_WITHIN, feed_shop_line, pump_for_a_while
 from simulator.checks.spread import PSI
 from simulator.checks.words import CannotTake
+from simulator.flows import pumping
 
 HEAD_SIDE = (
     "lp-head-joint", "lp-head-line", "lp-check-body", "lp-unloader-tube", "lp-intercooler", "lp-interstage-relief",
-    "lp-head-line-relief", "lp-pump-vent", "lp-dump-port",
+    "lp-head-line-relief",
 )  # fmt: skip
 SOAPED = 30.0  # watched [s]
 UNDER_PRESSURE = 10.0 * PSI  # least that makes a leak show [Pa]
@@ -28,8 +30,6 @@ SIGHS = 5.0 * PSI  # head pressure that is heard to leave the cock [Pa]
 TUBE_BORE = 4.5e-3  # of quarter-inch copper tube [m]; common practice, no source
 COCK_OPEN = 20.0  # held open [s]
 SEAL_WEEPS = 2500.0  # crankcase pressure that pushes oil past the seal: ten inches of water [Pa]
-# What is drawn through each filter: where there are two, each serves one first-stage cylinder.
-_DRAWN = {"lp-intake": "intake_flow", "lp-intake-2": "intake_flow_2"}
 
 
 def unloader_feel(job: Job) -> str:
@@ -60,20 +60,28 @@ def intake_feel(job: Job) -> str:
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return "never-ran"
-    ended = job.session.clock
-    outward = job.air_at(job.place, began, ended)
-    inward = senses.litres_per_minute(job.mean(_DRAWN[job.place], began, ended))
-    filters = job.session.rig.pump.filters
-    expected = job.from_sheet("free_air_L_min", job.mean("receiver_gauge_pressure", began, ended)) / filters
+    outward, inward = _through_filter(job, began)
+    expected = job.from_sheet("free_air_L_min", job.mean("receiver_gauge_pressure", began))
+    share = inward * job.session.rig.pump.filters / expected
     stop_by_lever(job)
     job.session.run(3.0)
-    if job.air_at(job.place, job.session.clock - 3.0) > senses.PAPER_STIRS:
+    if job.air_at("lp-intake", job.session.clock - 3.0) > senses.PAPER_STIRS:
         return "breathes-on-after-stop"
     if outward > senses.BLAST:
         return "blasts-in-and-out"
     if outward > senses.PAPER_STIRS:
         return "kicks-outward"
-    return "draws-weakly" if inward < WEAK_DRAW_SHARE * expected else "draws-in"
+    return "draws-weakly" if share < WEAK_DRAW_SHARE else "draws-in"
+
+
+def _through_filter(job: Job, began: float) -> tuple[float, float]:
+    """Air blown out of and drawn in through one filter; where there are two, each serves one cylinder. [L/min]"""
+    if job.session.rig.pump.filters == 1:
+        return job.air_at("lp-intake", began), senses.litres_per_minute(job.mean("intake_flow", began))
+    session = job.session
+    pumped = pumping(session.snapshot.state, session.hands.positions(), session.parameters)
+    cylinder = pumped.first_2 if job.place == "lp-intake-2" else pumped.first_1
+    return senses.litres_per_minute(cylinder.blow_back), senses.litres_per_minute(cylinder.taken_in)
 
 
 def breather_feel(job: Job) -> str:
@@ -103,11 +111,22 @@ def soap(job: Job) -> str:
         raise CannotTake(
             "There is no pressure, so soap shows nothing. Pump up first, then take this check again."
         )
-    began = session.clock
-    session.run(SOAPED)
-    outcome = _film(job.air_at(job.place, began))
+    outcome = _film(_soaped(job))
     put_back_outlet(job, was_open)
     return "bubbles-from-plate" if job.place == "lp-shell" and outcome == "bubbles" else outcome
+
+
+def _soaped(job: Job) -> float:
+    """Watch a soaped place; while it pumps, only as long as it pumps: what vents at the stop is no leak. [L/min]"""
+    began = job.session.clock
+    if not is_pumping(job):
+        job.session.run(SOAPED)
+        return job.air_at(job.place, began)
+    pumped = began
+    while is_pumping(job) and pumped < began + SOAPED:
+        pumped = job.session.clock
+        job.session.run(1.0)
+    return job.air_at(job.place, began, pumped)
 
 
 def drain_feel(job: Job) -> str:

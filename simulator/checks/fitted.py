@@ -46,9 +46,9 @@ FEATURES: Mapping[str, Feature] = {
     "oil-pressure-gauge": Feature(
         lambda rig: rig.pump.oil_pressure > 0.0, "Its pump has no oil pressure to read."
     ),
+    # A pump with an oil gauge has its interstage gauge beside it.
     "interstage-gauge": Feature(
-        lambda rig: "interstage" in str(rig.fittings.get("gauges", "")),
-        "No gauge is fitted between its stages.",
+        lambda rig: rig.stages == 2 and rig.pump.oil_pressure > 0.0, "No gauge is fitted."
     ),
     "engine": Feature(_motor("engine"), "An electric motor drives it, not an engine."),
     "electric": Feature(_motor("single-phase", "three-phase"), "An engine drives it, not an electric motor."),

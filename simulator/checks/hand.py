@@ -1,6 +1,7 @@
 """How a hand works the machine during a check: starts it, waits, bleeds, and puts back what it moved."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -13,7 +14,7 @@ from simulator.checks.words import CannotTake, Reading
 from simulator.engine import Snapshot
 from simulator.instruments import Parameter
 from simulator.rig import Rig
-from simulator.session import Hands, Session
+from simulator.session import Hands, Session, deeds_for
 
 Started = Literal["pumping", "stalls", "dead-silent", "stays-off"]
 Ended = Literal["cut-out", "trip", "limit", "vessel-plate"]
@@ -151,13 +152,16 @@ def need_power(session: Session) -> None:
 def reset_protector(session: Session) -> bool:
     """Press the protector's button, again each minute while the motor is too hot for it to hold.
 
+    One without a button closes by itself when it has cooled: all there is to do is wait.
+
     Returns
     -------
     bool
         Whether it held.
     """
     for _ in range(RESET_TRIES):
-        session.operate("reset-protector")
+        if "reset-protector" in deeds_for(session.rig):
+            session.operate("reset-protector")
         if not session.protector_tripped:
             return True
         session.run(60.0)
@@ -225,10 +229,8 @@ def _start_engine(job: Job) -> Started:
         session.operate("start")
         session.run(START_WATCHED + ENGINE_WARMS)
     began = session.clock
-    if not session.running:
-        return (
-            "stalls" if job.happened("starter-released", began - TRIP_WAITED) is not None else "dead-silent"
-        )
+    if not session.running:  # a starter that could not turn it over was let go
+        return "stalls" if session.protector_tripped else "dead-silent"
     if session.hands.toggle_unloaded:
         session.operate("toggle-run")
     session.run(1.0)
@@ -297,6 +299,17 @@ def shut_outlet(job: Job) -> None:
         job.session.operate("shut-outlet")
     if job.session.hands.drain_open:
         job.session.operate("shut-drain")
+
+
+@contextmanager
+def no_tool_in_use(session: Session) -> Iterator[None]:
+    """Have the shop lay its tools down for a while: an open outlet then feeds hoses and their leaks alone."""
+    at_work = session.parameters
+    session.parameters = at_work._replace(outlet=at_work.outlet._replace(demand_area=0.0))
+    try:
+        yield
+    finally:
+        session.parameters = at_work
 
 
 def put_back_outlet(job: Job, was_open: bool) -> None:

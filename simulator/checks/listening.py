@@ -9,6 +9,7 @@ from simulator import instruments as seen
 from simulator.checks import senses
 from simulator.checks.hand import (
     Job,
+    bleed_to,
     get_pumping,
     is_pumping,
     let_it_stop,
@@ -21,6 +22,8 @@ from simulator.checks.spread import PSI
 
 ENOUGH_PRESSURE = 60.0 * PSI  # below it a small leak is not loud enough to judge [Pa]
 FILLING_LIMIT = 600.0  # to get there from empty [s]
+FILLS_QUICKLY = 60.0  # from cut-in to cut-out [s]
+ROOM_SHARE = 0.7  # of cut-in: bled so far before it is listened to [-]
 FED = 15.0  # outlet open before hoses are listened to [s]
 LISTENED, LEAST_LISTENED = 10.0, 3.0  # at one place [s]
 AFTER_STOP = 60.0  # how long one listens after the stop [s]
@@ -130,6 +133,7 @@ def pump_for_a_while(job: Job) -> float | str:
     """
     started: str = "stalls"
     for _ in range(2):
+        _make_room(job)
         started = get_pumping(job)
         if started != "pumping":
             return started
@@ -140,6 +144,13 @@ def pump_for_a_while(job: Job) -> float | str:
         if job.session.clock >= began + LEAST_LISTENED:
             return began
     return "stalls"
+
+
+def _make_room(job: Job) -> None:
+    """Bleed a machine that fills in no time, so that it pumps for as long as one listens."""
+    rig = job.session.rig
+    if float(rig.reference["recover_s"]) < FILLS_QUICKLY:
+        bleed_to(job, ROOM_SHARE * rig.switch.cut_in)
 
 
 def belt_slip(job: Job) -> float:

@@ -6,6 +6,7 @@ from simulator.checks.hand import (
     get_pumping,
     known_good,
     need_power,
+    no_tool_in_use,
     put_back_outlet,
     shut_outlet,
     wait_for_pressure,
@@ -83,12 +84,13 @@ def _read_at_tool(job: Job) -> tuple[float, float]:
     was_open = session.hands.outlet_open
     if not was_open:
         session.operate("open-outlet")
-    session.run(CHARGED)
-    at_rest = job.now("tool_gauge_pressure")
-    session.operate("hold-trigger")
-    session.run(TRIGGER_HELD)
-    held = job.now("tool_gauge_pressure")
-    session.operate("release-trigger")
+    with no_tool_in_use(session):
+        session.run(CHARGED)
+        at_rest = job.now("tool_gauge_pressure")
+        session.operate("hold-trigger")
+        session.run(TRIGGER_HELD)
+        held = job.now("tool_gauge_pressure")
+        session.operate("release-trigger")
     put_back_outlet(job, was_open)
     return at_rest, held
 
@@ -113,11 +115,11 @@ def regulator_creep(job: Job) -> str:
     was_open = session.hands.outlet_open
     if not was_open:
         session.operate("open-outlet")
-    session.run(CHARGED)
-    began = session.clock
-    first = job.instruments.dial(job.now("regulated_gauge_pressure"))
-    job.note("first", "Regulated side, at first", first, "gauge_pressure")
-    session.run(NO_FLOW_WATCHED)
+    with no_tool_in_use(session):
+        session.run(CHARGED)
+        first = job.instruments.dial(job.now("regulated_gauge_pressure"))
+        job.note("first", "Regulated side, at first", first, "gauge_pressure")
+        session.run(NO_FLOW_WATCHED)
     last = job.instruments.dial(job.now("regulated_gauge_pressure"))
     job.note("last", "Three minutes later", last, "gauge_pressure")
     hisses = job.air_at("lp-regulator-bonnet", session.clock - 10.0) > BONNET_HEARD
@@ -126,7 +128,7 @@ def regulator_creep(job: Job) -> str:
         return "creeps-and-vents"
     if last - first > CREPT:
         return "creeps"
-    return "falls" if first - last > FELL and session.clock > began else "stands-still"
+    return "falls" if first - last > FELL else "stands-still"
 
 
 def downstream_survey(job: Job) -> str:

@@ -318,7 +318,9 @@ def duty_log(job: Job) -> str:
     session = job.session
     if not session.hands.outlet_open:
         session.operate("open-outlet")
-    if not session.hands.lever_on and not (piloted(session) and get_pumping(job) == "pumping"):
+    if piloted(session):
+        get_pumping(job)
+    elif not session.hands.lever_on:
         session.operate("start")
     began = session.clock
     session.run(LOGGED)
@@ -338,7 +340,9 @@ def duty_log(job: Job) -> str:
 def _on_time(job: Job, began: float) -> float:
     """Share of the time it was called on to pump. [-]"""
     if piloted(job.session):
-        return 1.0 - job.mean("unloader_open", began)
+        times, idling = job.session.channel("unloader_open", began)
+        turning = job.session.channel("pump_speed_rpm", began)[1] > 0.0
+        return float(np.trapezoid((idling < 0.5) & turning, times) / (times[-1] - times[0]))
     return job.mean("contacts_closed", began)
 
 

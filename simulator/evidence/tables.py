@@ -82,7 +82,8 @@ def standard_start(rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Inj
         Outlet shut.
     """
     session = Session(rig, faults, injected, _TABLE_SEED)
-    session.operate("start")
+    if not rig.has_engine:  # an engine stands until somebody starts it
+        session.operate("start")
     session.run(_REST)
     return session
 
