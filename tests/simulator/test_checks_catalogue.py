@@ -44,7 +44,8 @@ def test_every_tool_of_the_roll_has_a_check():
 def test_places_outcomes_and_cautions_are_written_for_each_check():
     for check in load_checks().values():
         assert check.places, check.slug
-        assert len(check.outcomes) >= 2, check.slug
+        # What is told is the call's own text: there is nothing else an interview could find.
+        assert len(check.outcomes) >= (1 if check.slug == "interview" else 2), check.slug
         assert check.caution.endswith("."), check.slug
         assert check.stop <= set(check.outcomes), check.slug
 
