@@ -207,7 +207,7 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
         pumped.inlet_temperature,
         between,
         pump_end,
-        head_line.tank_end_temperature(state.head_line_temperature, t_room),
+        head_line.tank_end_temperature(p.head_line, state.head_line_temperature, t_room),
         state.winding_temperature,
         lines.current_1,
         lines.current_2,

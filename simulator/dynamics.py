@@ -48,7 +48,7 @@ def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> 
     """Rate of change of the receiver air's temperature. [K/s]"""
     t = state.receiver_temperature
     entering = max(f.through_check, 0.0)
-    t_in = head_line.tank_end_temperature(state.head_line_temperature, p.intake.ambient_temperature)
+    t_in = head_line.tank_end_temperature(p.head_line, state.head_line_temperature, p.intake.ambient_temperature)
     carried = entering * (air.CP * t_in - air.CV * t) - leaving * air.GAS_CONSTANT * t
     return (carried - _receiver_loss(f, p) * (t - p.intake.ambient_temperature)) / (
         state.receiver_mass * air.CV
@@ -163,7 +163,7 @@ def rates_of(
         + shed_second * (state.head_temperature_3 + state.head_temperature_4 - 2.0 * t_room)
     )
     t_tank = state.receiver_temperature
-    t_end = head_line.tank_end_temperature(state.head_line_temperature, t_room)
+    t_end = head_line.tank_end_temperature(p.head_line, state.head_line_temperature, t_room)
     # Between the ends of the head line the air cools, which its own loss does not hold.
     cooled = air.CP * max(f.through_check, 0.0) * (state.head_line_temperature - t_end)
     return State(

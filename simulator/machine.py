@@ -352,6 +352,7 @@ def _head_line(rig: Rig, v: _Reader) -> HeadLineParameters:
         _CLOSED if v.state("headline.stop_valve") == "closed" else bore,
         _JOINT_MARGIN * rig.receiver.maximum_pressure,
         _JOINT_AREA,
+        spec.tank_end_share,
     )
 
 

@@ -6,9 +6,6 @@ from typing import NamedTuple
 from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
-# Share of the head line's excess temperature left at its tank end, as a contact thermometer finds it
-# (common practice, no source).
-TANK_END_SHARE = 0.7
 
 
 @dataclass(frozen=True)
@@ -20,6 +17,8 @@ class HeadLineSpec:
     bore: float = measured("bore_mm", "mm", "m")
     heat_loss: float = measured("heat_loss_W_K", "W/K", "W/K")
     heat_capacity: float = measured("heat_capacity_J_K", "J/K", "J/K")
+    # Of the line's excess temperature, the share left at its tank end (common practice, no source).
+    tank_end_share: float = 0.7
 
     def __post_init__(self) -> None:
         check_positive(
@@ -40,6 +39,7 @@ class HeadLineParameters(NamedTuple):
     bore_area: float  # flow area left between pump and check valve [m²]
     joint_pressure: float  # at which the weakest joint begins to lift, gauge [Pa]
     joint_area: float  # flow area of the lifted joint [m²]
+    tank_end_share: float  # of the line's excess temperature, left at its tank end [-]
 
 
 # A joint that lifts is fully open this much above the pressure at which it begins (common practice, no source).
@@ -71,11 +71,15 @@ def joint_leak_area(head_line: HeadLineParameters, gauge_pressure: float) -> flo
 
 
 @law
-def tank_end_temperature(head_line_temperature: float, ambient_temperature: float) -> float:
+def tank_end_temperature(
+    head_line: HeadLineParameters, head_line_temperature: float, ambient_temperature: float
+) -> float:
     """Temperature of the air as it enters the receiver.
 
     Parameters
     ----------
+    head_line : HeadLineParameters
+        The line.
     head_line_temperature : float
         Mean of the line. [K]
     ambient_temperature : float
@@ -90,4 +94,4 @@ def tank_end_temperature(head_line_temperature: float, ambient_temperature: floa
     ----------
     Common practice, no source.
     """
-    return ambient_temperature + TANK_END_SHARE * (head_line_temperature - ambient_temperature)
+    return ambient_temperature + head_line.tank_end_share * (head_line_temperature - ambient_temperature)
