@@ -6,6 +6,7 @@ from simulator.checks.gauging import FITTED_AT_ZERO
 from simulator.checks.hand import (
     RUN_LIMIT,
     Job,
+    bleed_to,
     get_pumping,
     is_pumping,
     let_it_stop,
@@ -22,8 +23,9 @@ from simulator.checks.spread import PSI
 # cooler, 47 and more for a weak second stage.
 WORTH_READING = 60.0 * PSI  # receiver pressure below which the interstage merely follows [Pa]
 LAST = 10.0  # of pumping, over which the needle is watched [s]
-NEAR_ZERO, LOW, RAISED, HIGH = 0.35, 0.88, 1.07, 1.22  # of the sheet's figure [-]
-SWINGS = 6.0 * PSI  # peak to peak, beyond what a snubbed needle shows [Pa]
+NEAR_ZERO, LOW, RAISED, HIGH = 0.2, 0.88, 1.06, 1.22  # of the sheet's figure [-]
+SWINGS = 1.5 * PSI  # peak to peak, with a snubber [Pa]
+CLIMBS = 1.07  # rise from half way to the end, over the sheet's rise [-]
 SOON, WATCHED = 15.0, 180.0  # after the stop [s]
 AT_ZERO, RISES, STANDS = 3.0 * PSI, 3.0 * PSI, 0.6  # [Pa], [Pa], [-]
 
@@ -40,24 +42,33 @@ def interstage_run(job: Job) -> str:
     """Pump up and watch level and swing of the interstage needle near cut-out."""
     session = job.session
     _made_ready(job)
-    if get_pumping(job, fresh=True) != "pumping":
-        return "never-ran"
+    stop_by_lever(job)
+    bleed_to(job, WORTH_READING - PSI)
     began = session.clock
+    if get_pumping(job) != "pumping":
+        return "never-ran"
     if not wait_for_pressure(job, WORTH_READING, RUN_LIMIT):
         if not is_pumping(job):
             return "never-ran"
         stop_by_lever(job)
         return "too-little-to-read"
-    half = job.mean("interstage_gauge_pressure", session.clock - 3.0)
-    job.note("half_way", "Interstage as it passes 60 psig", _dial(job, half), "gauge_pressure")
+    half_way = _both_now(job)
+    job.note("half_way", "Interstage, receiver lately past 60 psig", half_way[0], "gauge_pressure")
     ended = wait_for_stop(job)
     stopped = (job.stopped_at(began) if ended == "cut-out" else None) or session.clock
     if ended != "cut-out":
         stop_by_lever(job)
-    return _level(job, began, stopped - 0.2)
+    return _level(job, began, half_way, stopped - 0.2)
 
 
-def _level(job: Job, began: float, at: float) -> str:
+def _both_now(job: Job) -> tuple[float, float]:
+    """Interstage as the dial shows it, and the sheet's figure for this receiver pressure. [Pa]"""
+    at = job.session.clock
+    shown = _dial(job, job.mean("interstage_gauge_pressure", at - 3.0, at))
+    return shown, PSI * job.from_sheet("interstage_psig", job.mean("receiver_gauge_pressure", at - 3.0, at))
+
+
+def _level(job: Job, began: float, half_way: tuple[float, float], at: float) -> str:
     """Name the level near the end of pumping against the sheet's for that receiver pressure."""
     level = job.note(
         "level",
@@ -74,17 +85,17 @@ def _level(job: Job, began: float, at: float) -> str:
         "gauge_pressure",
     )
     lifted = job.happened("interstage-relief-popped", began) is not None
-    if swing > SWINGS and (lifted or level > RAISED * sheet):
+    if not lifted and level <= RAISED * sheet:
+        if level < NEAR_ZERO * sheet:
+            return "near-zero"
+        return "low" if level < LOW * sheet else "as-the-sheet"
+    if swing > SWINGS:
         return "high-and-swinging"
     if lifted:
         return "climbs-till-relief-lifts"
-    if level < NEAR_ZERO * sheet:
-        return "near-zero"
-    if level < LOW * sheet:
-        return "low"
-    if level > HIGH * sheet:
-        return "high-and-steady"
-    return "a-little-high" if level > RAISED * sheet else "as-the-sheet"
+    if level / half_way[0] > CLIMBS * sheet / half_way[1]:
+        return "high-and-climbing"
+    return "high-and-steady" if level > HIGH * sheet else "a-little-high"
 
 
 def _dial(job: Job, gauge_pressure: float) -> float:
@@ -111,8 +122,9 @@ def interstage_stopped(job: Job) -> str:
     job.note("at_stop", "Interstage at the stop", _dial(job, level), "gauge_pressure")
     soon = job.note("soon", "A quarter of a minute later", _dial(job, soon), "gauge_pressure")
     late = job.note("late", "Three minutes after the stop", _dial(job, late), "gauge_pressure")
-    if late > soon + RISES:
-        return "rises"
+    top = float(np.max(values[times >= stopped]))
+    if max(late, top if late > AT_ZERO else 0.0) > max(soon, level) + RISES or late > soon + RISES:
+        return "rises"  # even where the interstage relief has let it down again
     if late > STANDS * level and late > AT_ZERO:
         return "stays-up"
     if late > AT_ZERO:

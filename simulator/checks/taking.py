@@ -3,7 +3,23 @@
 from collections.abc import Callable, Mapping
 
 from simulator import hazards
-from simulator.checks import electrical, feeling, gauging, listening, sight, timing
+from simulator.checks import (
+    balance,
+    benchwork,
+    dead_circuit,
+    drive,
+    electrical,
+    engine,
+    feeling,
+    gauging,
+    interstage,
+    listening,
+    outflow,
+    sight,
+    timing,
+    ultrasound,
+    warmth,
+)
 from simulator.checks.catalogue import Check, check_for, find_check
 from simulator.checks.hand import Job
 from simulator.checks.spread import Instruments
@@ -11,19 +27,38 @@ from simulator.checks.words import Finding, SafeState, UnsafeCheck
 from simulator.session import Session
 
 PROTOCOLS: Mapping[str, Callable[[Job], str]] = {
+    "interview": sight.interview,
     "look": sight.look,
     "nameplates": sight.nameplates,
     "relief-tag": sight.relief_tag,
-    "turn-by-hand": sight.turn_by_hand,
+    "turn-by-hand": benchwork.turn_by_hand,
     "tank-gauge": gauging.tank_gauge,
     "reference-gauge": gauging.reference_gauge,
     "head-line-gauge": gauging.head_line_gauge,
-    "head-temps": gauging.head_temps,
-    "line-temps": gauging.line_temps,
-    "pump-rpm": gauging.pump_rpm,
-    "belt-tension": gauging.belt_tension,
+    "interstage-run": interstage.interstage_run,
+    "interstage-stopped": interstage.interstage_stopped,
+    "oil-pressure": gauging.oil_pressure,
+    "relief-ring": gauging.relief_ring,
+    "check-bench": benchwork.check_bench,
+    "valve-plate-bench": benchwork.valve_plate_bench,
+    "cylinder-inspect": benchwork.cylinder_inspect,
+    "oil-level": benchwork.oil_level,
+    "oil-condition": benchwork.oil_condition,
+    "tank-survey": benchwork.tank_survey,
+    "regulator-flow": outflow.regulator_flow,
+    "regulator-creep": outflow.regulator_creep,
+    "downstream-survey": outflow.downstream_survey,
+    "head-temps": warmth.head_temps,
+    "line-temps": warmth.line_temps,
+    "pump-rpm": drive.pump_rpm,
+    "belt-tension": drive.belt_tension,
+    "alignment": drive.alignment,
+    "rotation": drive.rotation,
+    "engine-speed": engine.engine_speed,
+    "pilot-vent": engine.pilot_vent,
+    "ultrasonic": ultrasound.ultrasonic,
     "crankcase-manometer": gauging.crankcase_manometer,
-    "drain-water": gauging.drain_water,
+    "drain-water": outflow.drain_water,
     "listen-run": listening.listen_run,
     "listen-stop": listening.listen_stop,
     "listen-settled": listening.listen_settled,
@@ -42,10 +77,17 @@ PROTOCOLS: Mapping[str, Callable[[Job], str]] = {
     "duty-log": timing.duty_log,
     "amps-start": electrical.amps_start,
     "amps-run": electrical.amps_run,
+    "phase-balance": balance.phase_balance,
+    "motor-belt-off": drive.motor_belt_off,
+    "volts-idle": electrical.volts_idle,
     "volts-start": electrical.volts_start,
     "volts-run": electrical.volts_run,
     "volt-drop-contact": electrical.volt_drop_contact,
-    "capacitor": electrical.capacitor,
+    "prove-dead": dead_circuit.prove_dead,
+    "capacitor": dead_circuit.capacitor,
+    "winding-ohms": dead_circuit.winding_ohms,
+    "megger": dead_circuit.megger,
+    "overload-setting": dead_circuit.overload_setting,
     "direct-supply": electrical.direct_supply,
 }
 
