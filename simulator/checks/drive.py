@@ -66,12 +66,13 @@ def pump_rpm(job: Job) -> str:
         turned = [job.mean(channel, began, began + READ) for channel in SPEEDS]
     pump = job.note("flywheel", "Flywheel", job.instruments.tachometer(turned[0]), "speed_rpm")
     motor = job.note("motor", "Motor", job.instruments.tachometer(turned[1]), "speed_rpm")
+    as_cut = pump * rig.drive.ratio / motor  # for the motor's speed, whatever it is
+    if as_cut < 1.0 - SLIPS:
+        return "belt-slips"
+    if as_cut > 1.0 + OFF_SPEED:
+        return "flywheel-fast"
     if abs(motor / rig.motor.rated_speed_rpm - 1.0) > 3.0 * OFF_SPEED:
         return "motor-off-speed"
-    if 1.0 - pump * rig.drive.ratio / motor > SLIPS:
-        return "belt-slips"
-    if pump > (1.0 + OFF_SPEED) * rig.pump.speed_rpm:
-        return "flywheel-fast"
     return "both-slow" if pump < (1.0 - OFF_SPEED) * rig.pump.speed_rpm else "on-plate"
 
 

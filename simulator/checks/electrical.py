@@ -27,14 +27,12 @@ STILL_HIGH_SHARE = 1.8  # of full-load current some seconds after the start [-]
 LOW_INRUSH_SHARE = 0.85  # of what locked rotor takes at this supply [-]
 START_LEAD_SHARE = 0.05  # of locked-rotor current: a start winding that takes less is not fed [-]
 START_LEAD_LEFT = 3.0  # run so long, the start winding should be out [s]
-HIGH_OF_SHEET, LOW_OF_SHEET = (
-    0.10,
-    0.07,
-)  # departures from the sheet that mean nothing: meter, volts, belt [-]
+HIGH_OF_SHEET, LOW_OF_SHEET = 0.07, 0.05  # departures that mean nothing [-]
 NEAR_NO_LOAD = 0.68  # of the sheet [-]
 VERY_HIGH = 1.5  # of full-load current [-]
 GOOD_START_VOLTS = 0.88  # of the plate's [-]
 POOR_START_VOLTS = 0.78  # of the plate's [-]
+HUMMING_VOLTS = 0.82  # of the plate's, with the rotor locked [-]
 GOOD_RUN_VOLTS = 0.96  # of the plate's [-]
 LEAST_RUN_VOLTS = 0.90  # of the plate's: the usual limit of motor makers [-]
 NO_VOLTS = 0.1  # of the plate's [-]
@@ -48,6 +46,7 @@ DROP_NOTED = 0.2  # [V]
 COIL_CURRENT = 0.2  # of a starter's coil, all that a pilot switch carries [A]
 CLEARLY_QUICKER = 0.75  # of the time the start took before [-]
 SEEN_QUICKER = 0.4  # an eye tells no smaller difference [s]
+CLAMPED = 1.0  # a clamp settles in so long [s]
 BEFORE_STOP = 3.0  # near cut-out: the last seconds before the contacts open [s]
 REARM = 8.0 * PSI  # bled below cut-in, so that it starts for certain [Pa]
 LIVE_DEAD = 1.0  # after the lever is at OFF nothing moves any more [s]
@@ -132,6 +131,9 @@ def amps_run(job: Job) -> str:
     if started != "pumping":
         return _NO_START.get(started, "stalls-at-start")
     _note_amps(job, "at_cut_in", "Near cut-in", job.session.clock)
+    if _start_lead_carries(job):
+        stop_by_lever(job)
+        return "start-lead-stays"
     ended = wait_for_stop(job, RUN_LIMIT)
     stopped = job.happened("contacts-open", began + 1.0) if ended == "cut-out" else None
     at = (stopped or job.happened("protector-tripped", began) or job.session.clock) - 0.2
@@ -141,6 +143,18 @@ def amps_run(job: Job) -> str:
     gauge = job.mean("receiver_gauge_pressure", at - BEFORE_STOP, at)
     sheet = job.note("sheet", "The sheet's figure there", job.from_sheet("motor_A", gauge), "current")
     return _against_sheet(top, sheet, motor.full_load_current)
+
+
+def _start_lead_carries(job: Job) -> bool:
+    """Clamp the start winding's lead of a running single-phase motor, which should carry nothing."""
+    motor = job.session.rig.electric_motor
+    if motor.kind != "single-phase":
+        return False
+    amps = job.mean("start_winding_current", job.session.clock - CLAMPED)
+    if amps < START_LEAD_SHARE * motor.locked_rotor_current:
+        return False
+    job.note("start_lead", "Start winding's lead", job.instruments.clamp(amps), "current")
+    return True
 
 
 def _note_amps(job: Job, name: str, title: str, at: float) -> float:
@@ -155,7 +169,7 @@ def _amps(job: Job, since: float, until: float | None = None) -> float:
 def lowest_volts(job: Job, since: float, until: float) -> np.ndarray:
     """Lowest volts at the check's place at each sample of a time; at the motor of its three pairs. [V]"""
     channels = ("supply_voltage",) if job.place == "supply" else VOLTS
-    return np.min([job.session.channel(channel, since, until)[1] for channel in channels], axis=0)
+    return np.asarray(np.min([job.session.channel(channel, since, until)[1] for channel in channels], axis=0))
 
 
 def _against_sheet(amps: float, sheet: float, full_load: float) -> str:
@@ -230,9 +244,12 @@ def volts_start(job: Job) -> str:
 
 
 def volts_run(job: Job) -> str:
-    """Read the volts while it runs near cut-out."""
+    """Read the volts while it runs near cut-out, or while it hums if it will not turn."""
     began = job.session.clock
-    if fresh_start(job) != "pumping":
+    started = fresh_start(job)
+    if started == "stalls":
+        return _volts_while_it_hums(job, last_start(job, began))
+    if started != "pumping":
         return "never-ran"
     wait_for_stop(job, RUN_LIMIT)
     stopped = job.happened("contacts-open", began + 1.0) or job.happened("protector-tripped", began)
@@ -245,6 +262,13 @@ def volts_run(job: Job) -> str:
     if volts < LEAST_RUN_VOLTS * rated:
         return "low"
     return "right" if volts >= GOOD_RUN_VOLTS * rated else "lowish"
+
+
+def _volts_while_it_hums(job: Job, closed: float) -> str:
+    hums = float(np.mean(lowest_volts(job, closed + 0.5, closed + BEFORE_STOP)))
+    volts = job.note("volts", "While it hums", job.instruments.volts(hums), "voltage")
+    holds = volts >= HUMMING_VOLTS * job.session.rig.electric_motor.rated_voltage
+    return "hums-volts-hold" if holds else "hums-volts-down"
 
 
 def volt_drop_contact(job: Job) -> str:

@@ -342,7 +342,8 @@ def _on_time(job: Job, began: float) -> float:
     if piloted(job.session):
         times, idling = job.session.channel("unloader_open", began)
         turning = job.session.channel("pump_speed_rpm", began)[1] > 0.0
-        return float(np.trapezoid((idling < 0.5) & turning, times) / (times[-1] - times[0]))
+        loaded = ((idling < 0.5) & turning).astype(float)
+        return float(np.trapezoid(loaded, times) / (times[-1] - times[0]))
     return job.mean("contacts_closed", began)
 
 
