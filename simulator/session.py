@@ -326,6 +326,24 @@ class Session:
         self.parameters = from_values(self.rig, self.values)
         self.events.append(Event(self.clock, "deed", "repaired"))
 
+    def failed(self, faults: Mapping[str, Fault], injected: Sequence[Injected]) -> None:
+        """Put faults into a machine that stands still; whatever came over it came while it stood.
+
+        Parameters
+        ----------
+        faults : mapping of str to Fault
+            The catalogue.
+        injected : sequence of Injected
+            Faults put in, instead of those that were in it.
+        """
+        self.faults, self.injected = faults, tuple(injected)
+        self.values = fault_values(self.rig, faults, self.injected)
+        self.parameters = from_values(self.rig, self.values)
+        # A start switch that sticks open sticks at rest, where it would have closed.
+        stuck = engine.at_rest(self.parameters, 0.0).modes.start_switch_closed
+        modes = self._snapshot.modes._replace(start_switch_closed=stuck)
+        self._snapshot = replace(self._snapshot, modes=modes)
+
     @contextmanager
     def fed_directly(self) -> Iterator[None]:
         """Feed the machine straight from a good outlet of its own for a while, without cord or added joints."""

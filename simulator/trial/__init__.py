@@ -5,13 +5,14 @@ for ten minutes; besides, bled to cut-in and started again, and pumped for an ho
 figures, without the spread of instruments; the same machine gives the same figures to the digit.
 """
 
-import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from simulator.faults import Fault, Injected
 from simulator.figures import Figures
 from simulator.rig import Rig
 from simulator.trial import deeds, reading
+from simulator.trial.deeds import Fill, Stretch
 from simulator.trial.reading import Yardstick
 
 __all__ = ["figures", "healthy_figures"]
@@ -19,7 +20,17 @@ __all__ = ["figures", "healthy_figures"]
 NEVER_GETS_THERE = 6.0  # times the sound machine's time from empty to cut-out
 LONGEST_SOUND_FILL = 3600.0  # [s]
 
-_sound: dict[str, tuple[Yardstick, Figures]] = {}
+
+@dataclass(frozen=True)
+class _Sound:
+    """A sound machine's trial."""
+
+    figures: Figures
+    yardstick: Yardstick
+    left_full: Stretch
+
+
+_sound: dict[str, _Sound] = {}
 
 
 def figures(rig: Rig, catalogue: Mapping[str, Fault], injected: Sequence[Injected]) -> Figures:
@@ -40,10 +51,11 @@ def figures(rig: Rig, catalogue: Mapping[str, Fault], injected: Sequence[Injecte
         By state and name, each in the trade's unit that `simulator.figures.FIGURES` gives; what the rig does not
         have is not there.
     """
-    yardstick, sound = _of_sound(rig)
+    sound = _of_sound(rig)
     if not injected:
-        return sound
-    return _taken(rig, catalogue, injected, yardstick)
+        return sound.figures
+    filled = deeds.fill(rig, catalogue, injected, NEVER_GETS_THERE * sound.yardstick.pump_up)
+    return _taken(filled, sound.yardstick, sound.left_full)
 
 
 def healthy_figures(rig: Rig) -> Figures:
@@ -59,36 +71,36 @@ def healthy_figures(rig: Rig) -> Figures:
     Figures
         See `figures`.
     """
-    return _of_sound(rig)[1]
+    return _of_sound(rig).figures
 
 
-def _of_sound(rig: Rig) -> tuple[Yardstick, Figures]:
+def _of_sound(rig: Rig) -> _Sound:
     key = repr(rig)
     if key not in _sound:
-        unmeasured = Yardstick(LONGEST_SOUND_FILL / NEVER_GETS_THERE, math.nan, math.nan)
-        sound = _taken(rig, {}, (), unmeasured)
+        filled = deeds.fill(rig, {}, (), LONGEST_SOUND_FILL)
+        found = _taken(filled, Yardstick(), None)
         yardstick = Yardstick(
-            float(sound["pumping"]["pump_up"]),
-            reading.free_air_at_half(deeds.fill(rig, {}, (), LONGEST_SOUND_FILL)),
-            float(sound["restart"]["start_time"]),
+            float(found["pumping"]["pump_up"]),
+            reading.free_air_at_half(filled),
+            float(found["restart"]["start_time"]),
         )
-        _sound[key] = yardstick, sound
+        _sound[key] = _Sound(found, yardstick, deeds.left_full(deeds.just_stopped(filled)))
     return _sound[key]
 
 
-def _taken(
-    rig: Rig, catalogue: Mapping[str, Fault], injected: Sequence[Injected], yardstick: Yardstick
-) -> Figures:
-    filled = deeds.fill(rig, catalogue, injected, NEVER_GETS_THERE * yardstick.pump_up)
-    hot = deeds.long_pumping(filled, catalogue)
+def _taken(filled: Fill, yardstick: Yardstick, left_full: Stretch | None) -> Figures:
+    hot = deeds.long_pumping(filled)
     stopped = deeds.just_stopped(filled)
     vented = deeds.vented(stopped)
-    standing = deeds.settled(filled, vented, catalogue)
-    watched, opened = deeds.watched(standing), deeds.outlet_opened(standing)
-    again = deeds.restarted(filled, stopped, catalogue)
+    stood, starts_from = vented, stopped
+    if left_full is not None and not filled.holds_air:
+        stood = starts_from = deeds.failed_since(left_full, filled)
+    standing = deeds.settled(stood)
+    cooled = deeds.cooled(standing)
+    watched, opened = deeds.watched(cooled), deeds.outlet_opened(cooled)
     return {
         "pumping": reading.pumping(filled, hot, yardstick),
         "just-stopped": reading.just_stopped(stopped, vented),
-        "settled": reading.settled(filled, standing, watched, opened),
-        "restart": reading.restart(again, yardstick),
+        "settled": reading.settled(standing, cooled, watched, opened),
+        "restart": reading.restart(deeds.restarted(starts_from), yardstick),
     }

@@ -12,12 +12,17 @@ from simulator.session import Session
 from simulator.trace import Trace
 from simulator.units import convert
 
+_RELIEF_LIFTS = {"relief-popped", "interstage-relief-popped", "head-relief-popped"}
 PSI = convert(1.0, "psi", "Pa")
 NEAR_CUT_OUT = 5.0 * PSI  # figures near cut-out are read so far below it [Pa]
 LONG_PUMPING = 5400.0  # heads, lines and windings stand at their heat [s]
+BLOWING = 900.0  # nobody lets a relief valve blow for longer [s]
 VAST = 1e5  # times the receiver takes all that the pump gives, its pressure hardly rising
+LOOKS = 12  # at the gauge, over the longest wait
+RISES = 0.5 * PSI  # between two looks: a receiver that gains less has got as far as it will [Pa]
 VENTING = 60.0  # a head line that has not vented by then does not [s]
 JUST_STOPPED, SETTLED, WATCHED = 15.0, 900.0, 600.0  # [s]
+COOLED = 2.0  # times the receiver's own time: its air has come near the room's, and what falls is leaking [-]
 CHARGING_LINE = 30.0  # [s]
 STARTING = 60.0  # a start that goes wrong has done so by then [s]
 COOLING, COOLINGS = 300.0, 12  # a tripped protector's button is tried so often [s]
@@ -25,7 +30,6 @@ BLEEDING = 900.0  # [s]
 TURNING_OVER = 20.0  # an engine that has not fired by then does not [s]
 AT_REST = 30.0  # until everything stands still [s]
 PRESSURE_LEFT = 0.5  # of cut-out: lower, the figures of a settled machine are taken at once [-]
-CHARGE_BELOW_CUT_OUT = 1.0 * PSI  # of a machine that cannot fill its receiver [Pa]
 
 
 @dataclass(frozen=True)
@@ -62,7 +66,7 @@ class Stretch:
 
 
 def fill(rig: Rig, catalogue: Mapping[str, Fault], injected: Sequence[Injected], limit: float) -> Fill:
-    """Start a machine with an empty receiver and leave it alone until it stops, trips, or time is up.
+    """Start a machine with an empty receiver and leave it alone until it stops, trips, or rises no further.
 
     Parameters
     ----------
@@ -81,18 +85,32 @@ def fill(rig: Rig, catalogue: Mapping[str, Fault], injected: Sequence[Injected],
     """
     machine = Session(rig, catalogue, injected, 0, receiver_gauge_pressure=0.0)
     began = _let_pump(machine)
-    if rig.has_engine:
-        ended = machine.run_until("unloaded", limit)
-        return Fill(machine, began, "control" if ended else "limit")
+    end, before = began + limit, 0.0
+    while machine.clock < end:
+        ended = _pump(machine, min(machine.clock + limit / LOOKS, end))
+        if ended:
+            return Fill(machine, began, ended)
+        now = machine.now()["receiver_gauge_pressure"]
+        if now < before + RISES:
+            break
+        before = now
+    return Fill(machine, began, "limit")
+
+
+def _pump(machine: Session, until: float) -> Literal["control", "trip", ""]:
+    """Leave a machine alone for a while, or until it ends pumping; says what has ended it, if anything."""
+    if machine.rig.has_engine:
+        return "control" if machine.run_until("unloaded", until - machine.clock) else ""
     seen = len(machine.events)
-    while machine.clock < began + limit:
-        machine.run_until("contacts", began + limit - machine.clock)
+    while machine.clock < until:
+        machine.run_until("contacts", until - machine.clock)
         since = {event.what for event in machine.events[seen:]}
         if "protector-tripped" in since:
-            return Fill(machine, began, "trip")
-        if "contacts-open" in since:
-            return Fill(machine, began, "control")
-    return Fill(machine, began, "limit")
+            return "trip"
+        # Contacts that have welded snap over and go on carrying the motor.
+        if "contacts-open" in since and machine.now()["motor_live"] < 0.5:
+            return "control"
+    return ""
 
 
 def _let_pump(machine: Session) -> float:
@@ -107,7 +125,7 @@ def _let_pump(machine: Session) -> float:
     return machine.clock
 
 
-def long_pumping(filled: Fill, catalogue: Mapping[str, Fault]) -> Trace | None:
+def long_pumping(filled: Fill) -> Trace | None:
     """Let a machine pump for long at one pressure, near cut-out or the highest it reaches.
 
     Its receiver is made vast for this, so that no hand need bleed what the pump gives.
@@ -116,8 +134,6 @@ def long_pumping(filled: Fill, catalogue: Mapping[str, Fault]) -> Trace | None:
     ----------
     filled : Fill
         The machine after pumping up.
-    catalogue : mapping of str to Fault
-        The faults.
 
     Returns
     -------
@@ -129,7 +145,7 @@ def long_pumping(filled: Fill, catalogue: Mapping[str, Fault]) -> Trace | None:
     highest = float(machine.trace.channel("receiver_gauge_pressure").max())
     if highest >= top:
         limit = machine.clock - filled.began
-        machine = Session(machine.rig, catalogue, machine.injected, 0, receiver_gauge_pressure=0.0)
+        machine = Session(machine.rig, machine.faults, machine.injected, 0, receiver_gauge_pressure=0.0)
         _let_pump(machine)
         machine.run_until("receiver-above", limit, top)
     elif filled.ended_by != "limit" or not machine.running:
@@ -143,7 +159,7 @@ def long_pumping(filled: Fill, catalogue: Mapping[str, Fault]) -> Trace | None:
         p._replace(receiver=vessel),
         replace(start, state=state),
         machine.hands.positions(),
-        start.time + LONG_PUMPING,
+        start.time + (BLOWING if _RELIEF_LIFTS & {event.what for event in machine.events} else LONG_PUMPING),
         Watch.TRIP,
     ).trace
 
@@ -178,6 +194,50 @@ def _stop_by_hand(machine: Session) -> None:
         machine.operate("isolate")
 
 
+def _leave_off(machine: Session) -> None:
+    """Leave it off with the head line open to the room, as a hand does that goes home."""
+    _stop_by_hand(machine)
+    if machine.rig.has_engine:
+        machine.operate("stop")
+
+
+def left_full(stopped: Stretch) -> Stretch:
+    """Leave a machine that has filled its receiver off, standing still.
+
+    Parameters
+    ----------
+    stopped : Stretch
+        The machine just stopped.
+
+    Returns
+    -------
+    Stretch
+    """
+    machine = stopped.machine.copy()
+    _leave_off(machine)
+    machine.run(AT_REST)
+    return Stretch(machine, stopped.began)
+
+
+def failed_since(full: Stretch, filled: Fill) -> Stretch:
+    """A machine that cannot fill its receiver, as it stands if that came over it while it stood full.
+
+    Parameters
+    ----------
+    full : Stretch
+        The sound machine, left off with a full receiver.
+    filled : Fill
+        The machine that could not.
+
+    Returns
+    -------
+    Stretch
+    """
+    machine = full.machine.copy()
+    machine.failed(filled.machine.faults, filled.machine.injected)
+    return Stretch(machine, full.began)
+
+
 def vented(stopped: Stretch) -> Stretch:
     """Go on watching until a head line that vents at all has done so.
 
@@ -195,38 +255,46 @@ def vented(stopped: Stretch) -> Stretch:
     return Stretch(machine, stopped.began)
 
 
-def settled(filled: Fill, after: Stretch, catalogue: Mapping[str, Fault]) -> Stretch:
-    """Leave a machine off to cool, shorter if its pressure is lost before.
-
-    A machine that cannot fill its receiver is given one filled from elsewhere.
+def settled(stopped: Stretch) -> Stretch:
+    """Leave a machine off for a quarter of an hour, shorter if its pressure is lost before.
 
     Parameters
     ----------
-    filled : Fill
-        The machine after pumping up.
-    after : Stretch
-        The same machine some while after it has stopped.
-    catalogue : mapping of str to Fault
-        The faults.
+    stopped : Stretch
+        The machine some while after it has stopped.
 
     Returns
     -------
     Stretch
-        Up to the moment at which it counts as settled.
+        Up to then.
     """
-    machine = after.machine.copy() if filled.holds_air else _charged(filled, catalogue)
-    machine.operate("stop")
-    began = after.began if filled.holds_air else machine.clock
-    machine.run_until(
-        "receiver-below", began + SETTLED - machine.clock, PRESSURE_LEFT * machine.rig.switch.cut_out
-    )
-    return Stretch(machine, began)
+    machine = stopped.machine.copy()
+    _leave_off(machine)
+    _stand(machine, stopped.began + SETTLED)
+    return Stretch(machine, stopped.began)
 
 
-def _charged(filled: Fill, catalogue: Mapping[str, Fault]) -> Session:
-    rig = filled.machine.rig
-    pressure = rig.switch.cut_out - CHARGE_BELOW_CUT_OUT
-    return Session(rig, catalogue, filled.machine.injected, 0, receiver_gauge_pressure=pressure)
+def _stand(machine: Session, until: float) -> None:
+    """Let a machine stand, shorter if its pressure is lost before."""
+    left = PRESSURE_LEFT * machine.rig.switch.cut_out
+    machine.run_until("receiver-below", max(until - machine.clock, 0.0), left)
+
+
+def cooled(standing: Stretch) -> Stretch:
+    """Go on waiting until the air has cooled, which in a large receiver takes longer.
+
+    Parameters
+    ----------
+    standing : Stretch
+        The machine a quarter of an hour after it has stopped.
+
+    Returns
+    -------
+    Stretch
+    """
+    machine = standing.machine.copy()
+    _stand(machine, standing.began + COOLED * machine.rig.receiver.cooling_time_constant)
+    return Stretch(machine, standing.began)
 
 
 def watched(standing: Stretch) -> Stretch:
@@ -270,28 +338,23 @@ def outlet_opened(standing: Stretch) -> Stretch:
     return Stretch(machine, began)
 
 
-def restarted(filled: Fill, stopped: Stretch, catalogue: Mapping[str, Fault]) -> Stretch:
+def restarted(stopped: Stretch) -> Stretch:
     """Bleed a machine that has just stopped to cut-in and let it start again.
 
     Parameters
     ----------
-    filled : Fill
-        The machine after pumping up.
     stopped : Stretch
-        The same machine just stopped.
-    catalogue : mapping of str to Fault
-        The faults.
+        The machine just stopped.
 
     Returns
     -------
     Stretch
         From the instant at which the contacts close or the key is turned.
     """
-    machine = stopped.machine.copy() if filled.holds_air else _charged(filled, catalogue)
+    machine = stopped.machine.copy()
     if machine.rig.has_engine:
         return _key_turned(machine)
-    if machine.protector_tripped:
-        _wait_for_the_button(machine)
+    _wait_for_the_protector(machine)
     machine.operate("open-drain")
     if machine.hands.isolated:
         machine.run_until("receiver-below", BLEEDING, machine.rig.switch.cut_in)
@@ -305,12 +368,14 @@ def restarted(filled: Fill, stopped: Stretch, catalogue: Mapping[str, Fault]) ->
     return Stretch(machine, began)
 
 
-def _wait_for_the_button(machine: Session) -> None:
+def _wait_for_the_protector(machine: Session) -> None:
+    """Let a tripped protector cool, and press its button where it has one."""
     for _ in range(COOLINGS):
         if not machine.protector_tripped:
             return
         machine.run(COOLING)
-        machine.operate("reset-protector")
+        if machine.rig.electric_motor.protector_reset == "manual":
+            machine.operate("reset-protector")
 
 
 def _key_turned(machine: Session) -> Stretch:

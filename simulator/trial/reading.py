@@ -28,14 +28,23 @@ _OF_THE_RECEIVER = ("lp-shell", "lp-drain", "lp-tank-relief", "lp-switch-cover")
 NO_FLOW = 180.0  # after the shop line is charged its pressure is read [s]
 FREE_AIR_L_MIN = 60_000.0 / air.FREE_AIR_DENSITY  # of a mass flow in kg/s
 ZERO_C = 273.15
+# Lines of a supply on which a clamp or a voltmeter is put, by the kind of motor.
+_AMPS = {
+    "single-phase": ("motor_current",),
+    "three-phase": ("motor_current", "motor_current_2", "motor_current_3"),
+}
+_VOLTS = {
+    "single-phase": ("motor_terminal_voltage",),
+    "three-phase": ("motor_terminal_voltage", "motor_terminal_voltage_2", "motor_terminal_voltage_3"),
+}
 
 
 class Yardstick(NamedTuple):
     """What a sound machine did, that others are measured by."""
 
-    pump_up: float  # [s]
-    free_air: float  # at half of cut-out [m³/s]
-    start_time: float  # [s]
+    pump_up: float = math.nan  # [s]
+    free_air: float = math.nan  # at half of cut-out [m³/s]
+    start_time: float = math.nan  # [s]
 
 
 class _Record:
@@ -110,9 +119,9 @@ def pumping(filled: Fill, hot: Trace | None, yardstick: Yardstick) -> dict[str, 
     }
     if not machine.rig.has_engine:
         found |= {
-            "amps": near.mean("motor_current"),
-            "amps_mid": _at(record, near, "motor_current", at_40),
-            "volts": near.mean("motor_terminal_voltage"),
+            "amps": max(near.mean(channel) for channel in _AMPS[machine.rig.motor.kind]),
+            "amps_mid": max(_at(record, near, channel, at_40) for channel in _AMPS[machine.rig.motor.kind]),
+            "volts": min(near.mean(channel) for channel in _VOLTS[machine.rig.motor.kind]),
             "winding": _hot(long, "winding_temperature"),
             "trips_hot": _yes(any(event.what == "protector-tripped" for event in long.events)),
         }
@@ -260,15 +269,15 @@ def _vent_time(record: _Record, rig: Rig) -> float:
     return float(record.time[i] + share * (record.time[i + 1] - record.time[i])) - record.begin
 
 
-def settled(filled: Fill, standing: Stretch, watched: Stretch, opened: Stretch) -> dict[str, Reading]:
-    """Figures of a machine that has cooled.
+def settled(standing: Stretch, cooled: Stretch, watched: Stretch, opened: Stretch) -> dict[str, Reading]:
+    """Figures of a machine left off.
 
     Parameters
     ----------
-    filled : Fill
-        The machine after pumping up.
     standing : Stretch
-        From the stop until it is settled.
+        From the stop for a quarter of an hour.
+    cooled : Stretch
+        From the stop until its air has cooled.
     watched : Stretch
         The ten minutes after that.
     opened : Stretch
@@ -277,11 +286,11 @@ def settled(filled: Fill, standing: Stretch, watched: Stretch, opened: Stretch) 
     Returns
     -------
     dict
-        Figures of `simulator.figures.FIGURES["settled"]` that the rig has; the drop by cooling only of a machine
-        that has stopped by itself.
+        Figures of `simulator.figures.FIGURES["settled"]` that the rig has.
     """
-    now = standing.machine.now()
+    now = cooled.machine.now()
     found: dict[str, Reading] = {
+        "settle_drop": _fall(standing),
         "receiver_fall": _fall(watched),
         "receiver_fall_open": _fall(opened),
         "head_line": now["head_line_gauge_pressure"] / PSI,
@@ -291,10 +300,7 @@ def settled(filled: Fill, standing: Stretch, watched: Stretch, opened: Stretch) 
             for name in (f"leak:{place}" for place in PLACES)
         },
     }
-    if filled.ended_by == "control":
-        before = filled.machine.now()["receiver_gauge_pressure"]
-        found["settle_drop"] = (before - now["receiver_gauge_pressure"]) / PSI
-    if standing.machine.rig.stages == 2:
+    if cooled.machine.rig.stages == 2:
         found["interstage"] = now["interstage_gauge_pressure"] / PSI
     return found
 
@@ -336,8 +342,10 @@ def restart(again: Stretch, yardstick: Yardstick) -> dict[str, Reading]:
     if motor == "engine":
         return found
     live = record.values("motor_live") > 0.5
-    found["amps_peak"] = float(record.values("motor_current").max())
-    found["volts_low"] = float(record.values("motor_terminal_voltage")[live].min()) if live.any() else 0.0
+    found["amps_peak"] = max(float(record.values(channel).max()) for channel in _AMPS[motor])
+    found["volts_low"] = min(
+        (float(record.values(channel)[live].min()) for channel in _VOLTS[motor] if live.any()), default=0.0
+    )
     if motor == "single-phase":
         found["start_winding_amps"] = float(record.values("start_winding_current").max())
     return found
