@@ -25,6 +25,7 @@ EYE_ON_GLASS = 0.05  # [-]
 MILKY = 0.7  # water in oil that clouds it [%]
 DARKENS = 0.6  # cooling left at which oil cooks [-]
 ULTRASONIC_ERROR = 0.1e-3  # of a thickness gauge on scraped plate [m]
+HOLED = 0.08  # leak of the shell that has left its stain [mm]
 NEAR_LIMIT = 0.3e-3  # of the retiring thickness [m]
 
 
@@ -170,6 +171,8 @@ def tank_survey(job: Job) -> str:
     job.note("retire", "Retiring thickness of the data sheet", receiver.wall_retire, "small_length")
     if seen.shell_is_patched(job.physical):
         return "patched"
+    if job.seen("receiver.leak_d_mm") > HOLED:
+        return "holed"
     if wall < receiver.wall_retire:
         return "below-retiring-thickness"
     return "near-retiring-thickness" if wall < receiver.wall_retire + NEAR_LIMIT else "sound"

@@ -28,7 +28,9 @@ UNDER_PRESSURE = 10.0 * PSI  # least that makes a leak show [Pa]
 WEAK_DRAW_SHARE = 0.6  # of what the pump should take in [-]; common practice, no source
 SIGHS = 5.0 * PSI  # head pressure that is heard to leave the cock [Pa]
 TUBE_BORE = 4.5e-3  # of quarter-inch copper tube [m]; common practice, no source
+TUBE_LEFT = 0.35  # bore left in a tube through which the cock still sighs as it should [-]
 COCK_OPEN = 20.0  # held open [s]
+CHOKED_CASE = 40.0  # crankcase pressure with sound rings, a sixth of an inch of water [Pa]
 SEAL_WEEPS = 2500.0  # crankcase pressure that pushes oil past the seal: ten inches of water [Pa]
 
 
@@ -95,7 +97,9 @@ def breather_feel(job: Job) -> str:
     air = job.air_at("lp-breather", began)
     if air > senses.puffs(job.session.rig):
         return "strong-puffs"
-    return "light-flutter" if air > senses.FLUTTER else "no-puff"
+    # A case that cannot breathe holds its pressure from stroke to stroke: what leaves it no longer flutters.
+    choked = job.mean("crankcase_gauge_pressure", began) > CHOKED_CASE
+    return "no-puff" if choked or air < senses.FLUTTER else "light-flutter"
 
 
 def soap(job: Job) -> str:
@@ -192,4 +196,5 @@ def _sigh(job: Job) -> bool:
     passes = flow.orifice_mass_flow(
         tube, pressure + air.STANDARD_PRESSURE, air.FREE_AIR_TEMPERATURE, air.STANDARD_PRESSURE
     )
-    return pressure > SIGHS and senses.litres_per_minute(passes) > senses.PAPER_STIRS
+    clean = seen.tube_area(job.physical, 1.0) > TUBE_LEFT
+    return pressure > SIGHS and clean and senses.litres_per_minute(passes) > senses.PAPER_STIRS

@@ -7,6 +7,7 @@ from simulator.checks.hand import (
     RUN_LIMIT,
     Job,
     bleed_to,
+    called_for,
     get_pumping,
     is_pumping,
     need_power,
@@ -23,8 +24,11 @@ from simulator.checks.words import CannotTake
 # Limits of a judgement; common practice, no source.
 OFF_THE_PLATE = 5.0 * PSI  # [Pa]
 GAUGES_AGREE = 6.0 * PSI  # both instruments' errors together [Pa]
+DEAF_BELOW = 15.0 * PSI  # under cut-in a control should long have answered [Pa]
+RELIEF_TOLERANCE = 0.05  # of the tag: 3 percent, and the gauge [-]
 LET_OUT = 15.0 * PSI  # between two readings of two gauges [Pa]
 STANDS_ABOVE = 10.0 * PSI  # head line over receiver while pumping [Pa]
+ROSE = 3.0 * PSI  # a receiver that gets some air at least [Pa]
 LEAPS = 60.0 * PSI  # the same, with nowhere to go [Pa]
 STILL_UP, NEARLY_DOWN = 0.6, 0.06  # of cut-out, some seconds after the stop [-]
 RECEIVER_FALLING = 3.0 * PSI  # in a minute after the stop, outlet shut [Pa]
@@ -32,6 +36,7 @@ HALF_WAY = 60.0 * PSI  # the first reading of a pump-up from empty [Pa]
 DEADHEAD_WATCHED = 30.0  # a line with nowhere to go has leapt long before [s]
 FITTED_AT_ZERO = 600.0  # to fit a tee, or a gauge in a plug [s]
 RAISED, HIGH = 500.0, 5000.0  # crankcase: two and twenty inches of water [Pa]
+OFF_THE_SCALE = 10_000.0  # a water manometer a metre high is blown out [Pa]
 NEEDLE_BEHIND = 200.0  # the longest a needle can lag [s]
 OIL_HOT = 90.0  # of running before a machine that does not load is given up [s]
 OIL_READ = 5.0  # the needle is watched so long before the stop [s]
@@ -79,7 +84,35 @@ def reference_gauge(job: Job) -> str:
     difference = (before[0] - before[1] + after[0] - after[1]) / 2.0
     if difference > GAUGES_AGREE:
         return "fitted-reads-high"
-    return "fitted-reads-low" if difference < -GAUGES_AGREE else "agree"
+    return "fitted-reads-low" if difference < -GAUGES_AGREE else _by_proven_gauge(job)
+
+
+def _by_proven_gauge(job: Job) -> str:
+    """With a gauge that can be believed: does the control answer at cut-in, and does the relief lift where it should?
+
+    Without power, or where the machine does not pump, there is nothing more to see.
+    """
+    session, rig = job.session, job.session.rig
+    if session.hands.isolated or session.hands.locked or session.hands.element_out:
+        return "agree"
+    shut_outlet(job)
+    began = session.clock
+    if get_pumping(job) != "pumping":
+        asleep = job.now("receiver_gauge_pressure") < rig.switch.cut_in - DEAF_BELOW and not called_for(job)
+        return "agree-control-deaf" if asleep and session.hands.lever_on else "agree"
+    wait_for_stop(job)
+    popped = job.happened("relief-popped", began)
+    if popped is None:
+        return "agree"
+    at = job.mean("receiver_gauge_pressure", popped - 1.0, popped)
+    proven = job.note(
+        "at_pop", "Proven gauge as the relief pops", job.instruments.reference(at), "gauge_pressure"
+    )
+    return (
+        "agree-relief-early"
+        if proven < (1.0 - RELIEF_TOLERANCE) * rig.relief.set_pressure
+        else "agree-relief-at-tag"
+    )
 
 
 def _still_needle(job: Job, before: tuple[float, float], after: tuple[float, float]) -> str:
@@ -106,28 +139,30 @@ def head_line_gauge(job: Job) -> str:
     session = job.session
     session.run(FITTED_AT_ZERO)
     restore(job)
-    began = session.clock
+    began, at_start = session.clock, job.now("receiver_gauge_pressure")
     started = get_pumping(job)
     peak_over = job.peak("head_line_gauge_pressure", began) - job.now("receiver_gauge_pressure")
     if started != "pumping":
-        return _leapt(job) if peak_over > LEAPS else "never-ran"
+        return _leapt(job, at_start) if peak_over > LEAPS else "never-ran"
     if not wait_for_pressure(job, HALF_WAY, RUN_LIMIT):
         over = job.peak("head_line_gauge_pressure", began) - job.now("receiver_gauge_pressure")
         if over > LEAPS:
-            return _leapt(job)
+            return _leapt(job, at_start)
         return "stays-below" if is_pumping(job) else "never-ran"
     over = _note_pair(job, "running", "while pumping")
     ended = wait_for_stop(job)
     if over > LEAPS:
-        return _leapt(job)
+        return _leapt(job, at_start)
     if ended != "cut-out":
         stop_by_lever(job)
     return _after_stop(job, over)
 
 
-def _leapt(job: Job) -> str:
+def _leapt(job: Job, at_start: float) -> str:
+    """Stop a machine whose line has leapt, and say whether the receiver rose at all."""
+    rose = job.now("receiver_gauge_pressure") - at_start > ROSE
     stop_by_lever(job)
-    return "leaps-past-receiver"
+    return "stands-above-receiver" if rose else "leaps-past-receiver"
 
 
 def _note_pair(job: Job, name: str, when: str) -> float:
@@ -171,8 +206,9 @@ def crankcase_manometer(job: Job) -> str:
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return "never-ran"
-    pressure = job.mean("crankcase_gauge_pressure", began)
-    job.note("crankcase", "Crankcase", pressure, "crankcase_pressure")
+    pressure = min(job.mean("crankcase_gauge_pressure", began), OFF_THE_SCALE)
+    note = "past the end of the scale" if pressure >= OFF_THE_SCALE else ""
+    job.note("crankcase", "Crankcase", pressure, "crankcase_pressure", note)
     if pressure > HIGH:
         return "high"
     return "raised" if pressure > RAISED else "healthy"

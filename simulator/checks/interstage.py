@@ -24,7 +24,7 @@ from simulator.checks.spread import PSI
 WORTH_READING = 60.0 * PSI  # receiver pressure below which the interstage merely follows [Pa]
 LAST = 10.0  # of pumping, over which the needle is watched [s]
 NEAR_ZERO, LOW, RAISED, HIGH = 0.2, 0.88, 1.06, 1.22  # of the sheet's figure [-]
-SWINGS = 1.5 * PSI  # peak to peak, with a snubber [Pa]
+SWINGS = PSI  # peak to peak, with a snubber [Pa]
 CLIMBS = 1.07  # rise from half way to the end, over the sheet's rise [-]
 SOON, WATCHED = 15.0, 180.0  # after the stop [s]
 AT_ZERO, RISES, STANDS = 3.0 * PSI, 3.0 * PSI, 0.6  # [Pa], [Pa], [-]

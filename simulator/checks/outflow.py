@@ -20,8 +20,8 @@ OILY = 2.5  # oil carried over against a sound machine: it floats on the water c
 DRAIN_CRACKED = 3.0  # [s]
 CHARGED = 20.0  # outlet open before the line is read [s]
 TRIGGER_HELD = 12.0  # [s]
-DROOPS, STARVES = 8.0 * PSI, 30.0 * PSI  # at the tool, below what a sound machine holds there [Pa]
-LOW_AT_REST = 15.0 * PSI  # below the regulator's setting with no tool in use [Pa]
+DROOPS, STARVES = 3.0 * PSI, 25.0 * PSI  # at the tool, beyond the droop of a sound machine [Pa]
+LOW_AT_REST = 8.0 * PSI  # at the tool with nothing flowing, below a sound machine's [Pa]
 CREPT = 4.0 * PSI  # in three minutes without flow [Pa]
 FELL = 6.0 * PSI  # likewise [Pa]
 NO_FLOW_WATCHED = 180.0  # [s]
@@ -72,7 +72,8 @@ def regulator_flow(job: Job) -> str:
     job.note("sheet", "Trigger held, when it was known good", good_held, "gauge_pressure")
     if at_rest < good_at_rest - LOW_AT_REST:
         return "low-at-rest"
-    short = good_held - held
+    # A leak lowers both readings, a seat that creeps raises the first: only what does both is a restriction.
+    short = min((at_rest - held) - (good_at_rest - good_held), good_held - held)
     if short > STARVES:
         return "starves"
     return "droops" if short > DROOPS else "holds"

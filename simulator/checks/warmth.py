@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from simulator.checks.electrical import fresh_start
 from simulator.checks.hand import Job, bleed_to, is_pumping, known_good, wait_for_pressure
+from simulator.checks.listening import pump_for_a_while
 from simulator.checks.spread import PSI
 from simulator.checks.words import CannotTake
 from simulator.rig import Rig
@@ -115,13 +116,15 @@ def _compared(first: Sequence[float], second: Sequence[float]) -> str:
 
 
 def line_temps(job: Job) -> str:
-    """Read one place with the thermometer as the machine stands."""
+    """Read one place with the thermometer: a line with the machine pumping, if it will, the rest as it stands."""
     room = job.seen("cooling.ambient_c") + ZERO_CELSIUS
     if job.place == "lp-intake":
         shown = job.note("air", "Air drawn in", job.instruments.thermometer(room), "temperature")
         return "room-hot" if shown > HOT_ROOM else "as-usual"
     if job.place == "motor":
         return _case(job, room)
+    if not (job.session.hands.isolated or job.session.hands.locked or is_pumping(job)):
+        pump_for_a_while(job)
     channel, range_key, title = _LINES[job.place]
     shown = job.note("line", title, job.instruments.thermometer(job.now(channel)), "temperature")
     high = job.session.rig.reference[range_key][1] + ZERO_CELSIUS
