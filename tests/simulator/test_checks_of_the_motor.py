@@ -5,7 +5,7 @@ Which outcome belongs to which condition: common practice, no source, otherwise 
 
 import pytest
 
-from simulator.checks import CannotTake, checks_for, take
+from simulator.checks import CannotTake, UnsafeCheck, checks_for, take
 from tests.simulator.any_machine import (
     BELT,
     ELECTRIC,
@@ -223,6 +223,12 @@ def test_the_motor_run_alone_is_left_locked_out_with_its_belt_on(slug):
 
     assert session.safe_state == "S2"
     assert not session.hands.belt_off
+
+
+def test_plates_are_read_as_the_machine_stands_and_the_terminal_box_locked_out():
+    assert take(machine_of("twin-60"), "nameplates", "plates").outcome == "plates-agree"
+    with pytest.raises(UnsafeCheck):
+        take(machine_of("twin-60"), "nameplates", "motor")
 
 
 @pytest.mark.parametrize("slug", THREE_PHASE)
