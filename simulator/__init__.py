@@ -11,16 +11,22 @@ _HERE = Path(__file__).parent
 # Everything that is compiled, or whose tuples the compiled code is built on.
 _COMPILED = (
     "air.py",
+    "assembly/*.py",
     "channels.py",
     "compiled.py",
     "components/*.py",
+    "driving.py",
     "dynamics.py",
     "engine/*.py",
     "flow.py",
     "flows.py",
     "heat.py",
     "machine.py",
+    "pumping.py",
+    "spaces.py",
+    "staging.py",
     "state.py",
+    "steady.py",
 )
 
 

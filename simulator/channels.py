@@ -4,11 +4,14 @@ import math
 from typing import NamedTuple
 
 from simulator import air
-from simulator.compiled import law
-from simulator.components import head_line, motor, outlet, pump, unloader
-from simulator.components.pump import CylinderFlow
-from simulator.flows import Driving, driving, flows, liquid_in_receiver, pumping, venting
+from simulator.compiled import law, part
+from simulator.components import compressing, head_line, motor, outlet, unloader
+from simulator.components.compressing import CylinderFlow
+from simulator.driving import Driving, driving
+from simulator.flows import flows, venting
 from simulator.machine import Parameters
+from simulator.pumping import pumping
+from simulator.spaces import liquid_in_receiver
 from simulator.state import Hands, Modes, State
 
 _RPM = 30.0 / math.pi
@@ -93,7 +96,7 @@ def _beside(mean: float, unequal: float, place: float) -> float:
 
 
 @law
-def _lines(drive: Driving, hands: Hands, p: Parameters) -> _Lines:
+def _lines(drive: Driving, speed: float, hands: Hands, p: Parameters) -> _Lines:
     """What a clamp and a meter find in the three lines; the same in all of a single phase."""
     amps, volts = drive.current, drive.voltage
     if p.motor.kind != motor.THREE_PHASE or drive.power <= 0.0:
@@ -105,7 +108,7 @@ def _lines(drive: Driving, hands: Hands, p: Parameters) -> _Lines:
         at_2 = amps if lost != 2.0 else 0.0
         at_3 = amps if lost != 0.0 else 0.0
         # The turning motor itself feeds the open line, less and less as it slows.
-        back = 0.5 * volts
+        back = volts * (0.5 + 0.45 * min(speed / p.motor.synchronous_speed, 1.0))
         return _Lines(
             at_1, at_2, at_3,
             volts if lost == 0.0 else back, volts if lost == 1.0 else back, volts if lost == 2.0 else back,
@@ -119,9 +122,9 @@ def _lines(drive: Driving, hands: Hands, p: Parameters) -> _Lines:
         _beside(mean, beside, -rolled) + 1.5 * own,
         _beside(mean, beside, 1.0 - rolled) + 0.75 * own,
         _beside(mean, beside, 2.0 - rolled) + 0.75 * own,
-        volts * (1.0 + u * math.cos(_THIRD * -rolled)),
-        volts * (1.0 + u * math.cos(_THIRD * (1.0 - rolled))),
-        volts * (1.0 + u * math.cos(_THIRD * (2.0 - rolled))),
+        volts * (1.0 - u * math.cos(_THIRD * -rolled)),
+        volts * (1.0 - u * math.cos(_THIRD * (1.0 - rolled))),
+        volts * (1.0 - u * math.cos(_THIRD * (2.0 - rolled))),
     )
 
 
@@ -142,7 +145,7 @@ def _swing(three: CylinderFlow, four: CylinderFlow, speed: float, p: Parameters)
     return per_turn * air.GAS_CONSTANT * p.pump.interstage_temperature / p.pump.interstage_volume
 
 
-@law
+@part
 def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels:
     """What instruments could show at one instant.
 
@@ -169,7 +172,7 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
     pumped = pumping(state, hands, p)
     drive = driving(state.motor_speed, modes, hands, p)
     f = flows(state, modes, hands, p, pumped)
-    lines = _lines(drive, hands, p)
+    lines = _lines(drive, state.motor_speed, hands, p)
     room, t_room = p.intake.ambient_pressure, p.intake.ambient_temperature
     one, two, three, four = pumped.first_1, pumped.first_2, pumped.second_1, pumped.second_2
     two_stage = p.pump.second_1.swept_volume > 0.0
@@ -201,8 +204,10 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
         state.head_temperature_3,
         state.head_temperature_4,
         max(
-            max(state.head_temperature_1, state.head_temperature_2),
-            max(state.head_temperature_3, state.head_temperature_4),
+            state.head_temperature_1,
+            state.head_temperature_2,
+            state.head_temperature_3,
+            state.head_temperature_4,
         ),
         pumped.inlet_temperature,
         between,
@@ -222,14 +227,14 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
         drive.torque * state.motor_speed,
         max(f.through_check, 0.0) / air.FREE_AIR_DENSITY,
         liquid_in_receiver(state, p),
-        pump.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
+        compressing.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
         state.oil_pressure,
         modes.contacts_closed,
         closed * (1.0 - modes.protector_tripped) * hands.isolator_closed * (1.0 - modes.winding_burnt),
         venting(modes, hands, p),
         max(f.taken_in, 0.0),
         one.blow_back + two.blow_back + f.gasket_back,
-        ring_leak,
+        ring_leak * p.pump.breather_area / (p.pump.breather_area + compressing.SEAL_AREA),
         max(f.head_joint + f.interstage_joint, 0.0),
         max(f.head_line_leak, 0.0),
         max(f.interstage_leak, 0.0),

@@ -5,11 +5,13 @@ so that what is integrated and what is read can never disagree.
 """
 
 from simulator import air
-from simulator.compiled import law
-from simulator.components import head_line, motor
-from simulator.components.pump import CylinderFlow
-from simulator.flows import Driving, Flows, Pumping, driving, flows, inertia_at_crank, pumping
+from simulator.compiled import law, part
+from simulator.components import head_line, induction
+from simulator.components.compressing import CylinderFlow
+from simulator.driving import Driving, driving
+from simulator.flows import Flows, flows, inertia_at_crank
 from simulator.machine import Parameters
+from simulator.pumping import Pumping, pumping
 from simulator.state import Hands, Modes, State
 
 # Oil pressure builds up as the passages fill and falls as they drain (common practice, no source). [s]
@@ -48,7 +50,9 @@ def _receiver_heating(state: State, f: Flows, p: Parameters, leaving: float) -> 
     """Rate of change of the receiver air's temperature. [K/s]"""
     t = state.receiver_temperature
     entering = max(f.through_check, 0.0)
-    t_in = head_line.tank_end_temperature(p.head_line, state.head_line_temperature, p.intake.ambient_temperature)
+    t_in = head_line.tank_end_temperature(
+        p.head_line, state.head_line_temperature, p.intake.ambient_temperature
+    )
     carried = entering * (air.CP * t_in - air.CV * t) - leaving * air.GAS_CONSTANT * t
     return (carried - _receiver_loss(f, p) * (t - p.intake.ambient_temperature)) / (
         state.receiver_mass * air.CV
@@ -92,16 +96,16 @@ def oil_lag(state: State, p: Parameters, pump_speed: float) -> float:
 
 
 @law
-def _head_rate(cylinder: CylinderFlow, temperature: float, shed: float, p: Parameters, across: float) -> float:
+def _head_rate(
+    cylinder: CylinderFlow, temperature: float, shed: float, p: Parameters, across: float
+) -> float:
     return (
         cylinder.heat_to_head - shed * (temperature - p.intake.ambient_temperature) - across
     ) / p.pump.head_heat_capacity
 
 
-@law
-def rates_of(
-    state: State, modes: Modes, hands: Hands, p: Parameters, pump: Pumping, drive: Driving
-) -> State:
+@part
+def rates_of(state: State, modes: Modes, hands: Hands, p: Parameters, pump: Pumping, drive: Driving) -> State:
     """How fast every state changes, given what pump and motor do.
 
     Parameters
@@ -154,14 +158,15 @@ def rates_of(
     shed_first = p.pump.head_heat_loss * fan_share(p, f.pump_speed)
     shed_second = p.pump.second_head_heat_loss * fan_share(p, f.pump_speed)
     across = p.pump.head_to_head * (state.head_temperature_1 - state.head_temperature_2)
-    accelerating = (drive.torque * p.drive.torque_ratio - f.load_torque) if hands.belt_on > 0.5 else drive.torque
+    accelerating = (
+        (drive.torque * p.drive.torque_ratio - f.load_torque) if hands.belt_on > 0.5 else drive.torque
+    )
     inertia = inertia_at_crank(p) if hands.belt_on > 0.5 else p.motor.inertia * p.drive.speed_ratio
     rub = p.motor.friction_torque * state.motor_speed / (state.motor_speed + 1.0)
     accelerating -= rub * (p.drive.torque_ratio if hands.belt_on > 0.5 else 1.0)
-    heads = (
-        shed_first * (state.head_temperature_1 + state.head_temperature_2 - 2.0 * t_room)
-        + shed_second * (state.head_temperature_3 + state.head_temperature_4 - 2.0 * t_room)
-    )
+    heads = shed_first * (
+        state.head_temperature_1 + state.head_temperature_2 - 2.0 * t_room
+    ) + shed_second * (state.head_temperature_3 + state.head_temperature_4 - 2.0 * t_room)
     t_tank = state.receiver_temperature
     t_end = head_line.tank_end_temperature(p.head_line, state.head_line_temperature, t_room)
     # Between the ends of the head line the air cools, which its own loss does not hold.
@@ -179,10 +184,10 @@ def rates_of(
         _head_rate(pump.first_2, state.head_temperature_2, shed_first, p, -across),
         _head_rate(pump.second_1, state.head_temperature_3, shed_second, p, 0.0),
         _head_rate(pump.second_2, state.head_temperature_4, shed_second, p, 0.0),
-        motor.winding_heating(
+        induction.winding_heating(
             p.motor, state.winding_temperature, drive.heating_current, state.motor_speed, t_room
         ),
-        motor.protector_heating(
+        induction.protector_heating(
             p.motor, state.protector_temperature, state.winding_temperature, drive.highest_current, t_room
         ),
         (_oil_target(p, f.pump_speed) - state.oil_pressure) * oil_lag(state, p, f.pump_speed),

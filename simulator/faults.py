@@ -84,7 +84,9 @@ class Fault:
     prohibited: str
     onset: Literal["gradual", "sudden", "installed"] = "gradual"
     lookalikes: tuple[Lookalike, ...] = ()
-    stage: int | None = None  # whose cylinders it can sit in: 1, 2, or 0 for any; none if it sits in no cylinder
+    stage: int | None = (
+        None  # whose cylinders it can sit in: 1, 2, or 0 for any; none if it sits in no cylinder
+    )
     shared: bool = False  # whether all those cylinders share it, so that it has no place of its own
     seen: Mapping[str, str] = field(default_factory=dict)  # in words, by the state of the machine
     expect: tuple[Expectation, ...] = ()

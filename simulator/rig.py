@@ -9,8 +9,9 @@ from simulator.components.check_valve import CheckValveSpec
 from simulator.components.drive import DriveSpec
 from simulator.components.head_line import HeadLineSpec
 from simulator.components.intake import IntakeSpec
-from simulator.components.motor import EngineSpec, MotorSpec
+from simulator.components.motor import MotorSpec
 from simulator.components.outlet import OutletSpec
+from simulator.components.petrol_engine import EngineSpec
 from simulator.components.pressure_switch import PressureSwitchSpec
 from simulator.components.pump import CylinderSpec, PumpSpec
 from simulator.components.receiver import ReceiverSpec
@@ -37,7 +38,9 @@ class Rig:
     title: str
     use: str
     display_units: str
-    control: str  # what ends pumping: a switch in the motor's line, one in the starter's coil, or a pilot valve
+    control: (
+        str  # what ends pumping: a switch in the motor's line, one in the starter's coil, or a pilot valve
+    )
     plates: Mapping[str, str]
     pump: PumpSpec
     drive: DriveSpec
@@ -70,7 +73,9 @@ class Rig:
         if (self.control == "pilot-valve") != (self.unloader.kind == "pilot") or self.has_engine != (
             self.unloader.kind == "pilot"
         ):
-            raise ValueError("an engine goes with a pilot valve and a pilot unloader, and they with an engine")
+            raise ValueError(
+                "an engine goes with a pilot valve and a pilot unloader, and they with an engine"
+            )
         if self.unloader.kind == "hydraulic" and not self.pump.oil_pressure > 0:
             raise ValueError("a hydraulic unloader needs a pump with oil_pressure_psig")
         if not self.has_engine and self.supply.feed == "none":

@@ -13,12 +13,12 @@ from numba import njit
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from simulator.flows import pressures
-from simulator.state import STATES, Hands
 from simulator.engine import Snapshot, right_hand_side
 from simulator.engine.method import modes_of, state_of
 from simulator.events import NAMES, Event, Happening
 from simulator.machine import Parameters
+from simulator.spaces import pressures
+from simulator.state import STATES, Hands
 
 LONGEST_STEP = 60.0  # as the engine's [s]
 MOST_EVALUATIONS = 1_000_000

@@ -25,7 +25,9 @@ class CheckValveParameters(NamedTuple):
     forward_area: float  # flow area fully open [m²]
     crack_pressure: float  # [Pa]
     leak_area: float  # flow area of the shut valve, backwards [m²]
-    back_area: float  # flow area that opens backwards: of a valve fitted the wrong way round or left empty [m²]
+    back_area: (
+        float  # flow area that opens backwards: of a valve fitted the wrong way round or left empty [m²]
+    )
 
 
 @law

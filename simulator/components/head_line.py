@@ -7,7 +7,6 @@ from simulator.compiled import law
 from simulator.components.spec import check_positive, measured
 
 
-
 @dataclass(frozen=True)
 class HeadLineSpec:
     """Tube and chamber."""

@@ -12,7 +12,9 @@ class SupplySpec:
 
     feed: str  # cord, hard-wired or none
     voltage: float = measured("voltage_V", "V", "V", 0.0)  # between lines
-    resistance: float = measured("resistance_ohm", "ohm", "ohm", 0.0)  # of one line, or of the loop of a single phase
+    resistance: float = measured(
+        "resistance_ohm", "ohm", "ohm", 0.0
+    )  # of one line, or of the loop of a single phase
 
     def __post_init__(self) -> None:
         if self.feed not in ("cord", "hard-wired", "none"):

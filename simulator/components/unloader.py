@@ -24,7 +24,8 @@ class UnloaderSpec:
     # What shuts and opens it: oil pressure [psi] of a hydraulic one, crank speed [rpm] of a centrifugal one.
     shuts_at: float = 0.0
     opens_at: float = 0.0
-    # Share of the vent that the intercooler takes (hydraulic: one vent serves both sides).
+    # Ports through which head line and intercooler reach the vent, over the vent's area.
+    head_share: float = 1.0
     interstage_share: float = 0.0
 
     def __post_init__(self) -> None:

@@ -11,7 +11,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from simulator import air, flow
-from simulator.cylinder.turning import CHAMBER, CHAMBER_COLUMNS, COLUMNS, COOLER, CYLINDER, DISCHARGE, INTAKE, REED, Array, Outside
+from simulator.cylinder.turning import (
+    CHAMBER,
+    CHAMBER_COLUMNS,
+    COLUMNS,
+    COOLER,
+    CYLINDER,
+    DISCHARGE,
+    INTAKE,
+    REED,
+    Array,
+    Outside,
+)
 
 ROD_RATIO = 0.25  # a rod twice as long as the stroke
 DISCHARGE_PORT_SHARE = 0.6  # discharge over intake port area: denser air needs less room

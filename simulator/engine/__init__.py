@@ -10,6 +10,7 @@ from simulator.air import GAS_CONSTANT
 from simulator.components.receiver import WATER_DENSITY, vapour_ratio
 from simulator.components.unloader import PILOT
 from simulator.engine.method import Task, right_hand_side
+from simulator.engine.record import record
 from simulator.engine.run import CHANNEL_COUNT, EVENTS, SAMPLES, TAKEN, Logbook, integrate
 from simulator.events import NAMES, Event, Happening, Watch
 from simulator.machine import Parameters
@@ -161,7 +162,16 @@ def advance(
     if not (math.isfinite(until) and until >= start.time):
         raise ValueError(f"cannot run from {start.time:g} s to {until:g} s")
     y, m = np.array(start.state), np.array(start.modes)
-    task = Task(p, hands, float(until), int(watch), float(value), float(tolerance), recording, p.receiver.over_pressure)
+    task = Task(
+        record(p),
+        hands,
+        float(until),
+        int(watch),
+        float(value),
+        float(tolerance),
+        recording,
+        p.receiver.over_pressure,
+    )
     t, h, why = start.time, start.step, 2
     pieces: list[Trace] = []
     work = Work()

@@ -10,10 +10,11 @@ from typing import NamedTuple
 import numpy as np
 
 from simulator.compiled import stepping
-from simulator.components import motor
+from simulator.components import induction
+from simulator.driving import driving
 from simulator.dynamics import fan_share, oil_lag, rates, rates_of
-from simulator.flows import driving, pumping
 from simulator.machine import Parameters
+from simulator.pumping import pumping
 from simulator.state import ACTIVE, CORE, STATES, Hands, Modes, State
 
 # What is a small change of each state: scales the absolute tolerance.
@@ -143,77 +144,11 @@ def _followers(pump_speed: float, s: State, p: Parameters, out: np.ndarray) -> N
         out[j, j] = -(p.pump.head_heat_loss * cooled + p.pump.head_to_head) / capacity
         out[j + 2, j + 2] = -p.pump.second_head_heat_loss * cooled / capacity
     out[8, 9] = out[9, 8] = p.pump.head_to_head / capacity
-    out[12, 12] = -motor.winding_cooling(p.motor, s.motor_speed)
+    out[12, 12] = -induction.winding_cooling(p.motor, s.motor_speed)
     out[13, 13] = -1.0 / p.motor.protector_time_constant
     out[13, 12] = p.motor.protector_on_winding / p.motor.protector_time_constant
     out[14, 14] = -oil_lag(s, p, pump_speed)
     out[15, 15] = -p.switch.sensing_rate
-
-
-@stepping
-def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
-    """LU factors of the core block in place, rows exchanged."""
-    for k in range(CORE):
-        best = k
-        for i in range(k + 1, CORE):
-            if abs(a[i, k]) > abs(a[best, k]):
-                best = i
-        pivot[k] = best
-        if best != k:
-            for j in range(CORE):
-                a[k, j], a[best, j] = a[best, j], a[k, j]
-        for i in range(k + 1, CORE):
-            if a[i, k] != 0.0:
-                a[i, k] /= a[k, k]
-                for j in range(k + 1, CORE):
-                    a[i, j] -= a[i, k] * a[k, j]
-
-
-@stepping
-def _solve(
-    a: np.ndarray, pivot: np.ndarray, jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray
-) -> None:
-    """Solve (1/(h·gamma) - J) x = b: the core block by its factors, then what follows it."""
-    for i in range(CORE):
-        x[i] = b[i]
-    for k in range(CORE):
-        m = pivot[k]
-        if m != k:
-            x[k], x[m] = x[m], x[k]
-    for i in range(CORE):
-        s = x[i]
-        for j in range(i):
-            s -= a[i, j] * x[j]
-        x[i] = s
-    for i in range(CORE - 1, -1, -1):
-        s = x[i]
-        for j in range(i + 1, CORE):
-            s -= a[i, j] * x[j]
-        x[i] = s / a[i, i]
-    _follow(jac, hg, b, x)
-
-
-@stepping
-def _follow(jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray) -> None:
-    """Solve for what the core drives: the first two heads together, the others, winding, protector, oil, switch."""
-    for i in range(CORE, STATES):
-        s = b[i]
-        for j in range(CORE):
-            s += jac[i, j] * x[j]
-        x[i] = s
-    d = 1.0 / hg
-    one, two = d - jac[8, 8], d - jac[9, 9]
-    determinant = one * two - jac[8, 9] * jac[9, 8]
-    head_1, head_2 = x[8], x[9]
-    x[8] = (two * head_1 + jac[8, 9] * head_2) / determinant
-    x[9] = (one * head_2 + jac[9, 8] * head_1) / determinant
-    for i in range(10, 13):
-        x[i] /= d - jac[i, i]
-    x[13] = (x[13] + jac[13, 12] * x[12]) / (d - jac[13, 13])
-    x[14] /= d - jac[14, 14]
-    x[15] /= d - jac[15, 15]
-    for i in range(ACTIVE, STATES):
-        x[i] *= hg
 
 
 class Workspace(NamedTuple):
@@ -227,8 +162,86 @@ class Workspace(NamedTuple):
     jacobian: np.ndarray  # shape (STATES, STATES)
     lu: np.ndarray  # shape (CORE, CORE)
     pivot: np.ndarray
+    inverse: np.ndarray  # of what follows the core
     margins: np.ndarray  # of the events inside the step, by Happening
     ends: np.ndarray  # the same at the end of the step
+
+
+@stepping
+def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
+    """LU factors of the core block in place, rows exchanged; the diagonal is left inverted."""
+    for k in range(CORE):
+        best = k
+        for i in range(k + 1, CORE):
+            if abs(a[i, k]) > abs(a[best, k]):
+                best = i
+        pivot[k] = best
+        if best != k:
+            for j in range(CORE):
+                a[k, j], a[best, j] = a[best, j], a[k, j]
+        a[k, k] = 1.0 / a[k, k]
+        for i in range(k + 1, CORE):
+            if a[i, k] != 0.0:
+                a[i, k] *= a[k, k]
+                for j in range(k + 1, CORE):
+                    a[i, j] -= a[i, k] * a[k, j]
+
+
+@stepping
+def _invert_followers(jac: np.ndarray, hg: float, inverse: np.ndarray) -> None:
+    """Inverse of what follows the core, entry by entry, and of the first two heads together in the first three."""
+    d = 1.0 / hg
+    for i in range(CORE + 2, ACTIVE):
+        inverse[i] = 1.0 / (d - jac[i, i])
+    one, two = d - jac[8, 8], d - jac[9, 9]
+    determinant = 1.0 / (one * two - jac[8, 9] * jac[9, 8])
+    inverse[8], inverse[9], inverse[0] = two * determinant, one * determinant, jac[8, 9] * determinant
+
+
+@stepping
+def _solve(w: Workspace, hg: float, b: np.ndarray, x: np.ndarray) -> None:
+    """Solve (1/(h·gamma) - J) x = b: the core block by its factors, then what follows it."""
+    a = w.lu
+    for i in range(CORE):
+        x[i] = b[i]
+    for k in range(CORE):
+        m = w.pivot[k]
+        if m != k:
+            x[k], x[m] = x[m], x[k]
+    for i in range(1, CORE):
+        s = x[i]
+        for j in range(i):
+            s -= a[i, j] * x[j]
+        x[i] = s
+    for i in range(CORE - 1, -1, -1):
+        s = x[i]
+        for j in range(i + 1, CORE):
+            s -= a[i, j] * x[j]
+        x[i] = s * a[i, i]
+    _follow(w, hg, b, x)
+
+
+@stepping
+def _follow(w: Workspace, hg: float, b: np.ndarray, x: np.ndarray) -> None:
+    """Solve for what follows the core, once the core is known."""
+    jac, inverse = w.jacobian, w.inverse
+    for i in range(CORE, STATES):
+        s = b[i]
+        for j in range(CORE):
+            s += jac[i, j] * x[j]
+        x[i] = s
+    # The first two heads share a casting; the winding warms the protector; the rest stands alone.
+    head_1, head_2 = x[8], x[9]
+    x[8] = inverse[8] * head_1 + inverse[0] * head_2
+    x[9] = inverse[9] * head_2 + inverse[0] * head_1
+    x[10] *= inverse[10]
+    x[11] *= inverse[11]
+    x[12] *= inverse[12]
+    x[13] = (x[13] + jac[13, 12] * x[12]) * inverse[13]
+    x[14] *= inverse[14]
+    x[15] *= inverse[15]
+    for i in range(ACTIVE, STATES):
+        x[i] *= hg
 
 
 class Task(NamedTuple):
@@ -260,7 +273,8 @@ def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> flo
             w.lu[i, j] = -w.jacobian[i, j]
         w.lu[i, i] += 1.0 / hg
     _factor(w.lu, w.pivot)
-    _solve(w.lu, w.pivot, w.jacobian, hg, w.f0, w.stages[0])
+    _invert_followers(w.jacobian, hg, w.inverse)
+    _solve(w, hg, w.f0, w.stages[0])
     for s in range(1, 6):
         if s < 5:
             w.new[:] = y
@@ -271,7 +285,7 @@ def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> flo
         right_hand_side(w.new, modes, task.hands, task.p, w.rhs)
         for j in range(s):
             _add(w.rhs, _C[s - 1, j] / h, w.stages[j])
-        _solve(w.lu, w.pivot, w.jacobian, hg, w.rhs, w.stages[s])
+        _solve(w, hg, w.rhs, w.stages[s])
     for i in range(STATES):
         w.new[i] += w.stages[5, i]
     return _error(y, w, task.tolerance)

@@ -9,8 +9,8 @@ from simulator.compiled import stepping
 from simulator.components import motor, unloader
 from simulator.engine.method import Task, modes_of, state_of
 from simulator.events import Happening, Watch
-from simulator.flows import head_pressure, interstage_pressure, pressures
 from simulator.machine import Parameters
+from simulator.spaces import head_pressure, interstage_pressure, pressures
 from simulator.state import Modes, State
 
 MARGINS = int(Happening.WATCHED) + 1

@@ -153,7 +153,7 @@ def integrate(
     """
     w = Workspace(
         np.zeros((6, STATES)), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES),
-        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(MARGINS), np.zeros(MARGINS),
+        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(STATES), np.zeros(MARGINS), np.zeros(MARGINS),
     )  # fmt: skip
     fresh = calm = True
     _record(t, y, m, task, log)

@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from simulator import air, engine
-from simulator.flows import pressures
+from simulator.spaces import pressures
 from simulator.state import ACTIVE, STATES, Hands, State
 from simulator.engine.method import Task, Workspace, jacobian, modes_of, right_hand_side, step
 from simulator.events import Watch
