@@ -511,9 +511,9 @@ def _tank_relief(rig: Rig, v: _Reader) -> ReliefValveParameters:
     relief = _relief(rig.relief, v.leak("relief.tank.leak_d_mm"))
     match v.state("relief.tank.state"):
         case "seized":
-            return relief._replace(set_pressure=_NEVER)
+            return relief._replace(set_pressure=_NEVER, open_area=0.0)  # its ring does not move either
         case "plugged":
-            return relief._replace(set_pressure=_NEVER, leak_area=0.0)
+            return relief._replace(set_pressure=_NEVER, open_area=0.0, leak_area=0.0)
     return relief._replace(
         set_pressure=relief.set_pressure + offset, reseat_pressure=relief.reseat_pressure + offset
     )
