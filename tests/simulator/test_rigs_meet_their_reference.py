@@ -273,7 +273,10 @@ SURFACES = {
 
 @EVERY_RIG
 def test_surfaces_after_long_pumping_near_cut_out(rig):
-    """Surface temperatures after continuous pumping near cut-out at 20 °C; common practice, no source."""
+    """Surface temperatures after continuous pumping near cut-out at 20 °C; common practice, no source.
+
+    An infrared thermometer reads 3 °C off.
+    """
     hot = healthy_figures(rig)["pumping"]
     table = {
         name: (rig.reference[band][0], hot[name], rig.reference[band][1])
@@ -283,7 +286,7 @@ def test_surfaces_after_long_pumping_near_cut_out(rig):
     }
 
     assert len(table) >= 3
-    assert {name: row for name, row in table.items() if not row[0] <= row[1] <= row[2]} == {}
+    assert {name: row for name, row in table.items() if not row[0] - 3.0 <= row[1] <= row[2] + 3.0} == {}
 
 
 def near_cut_out(rig, **changes):
