@@ -16,7 +16,7 @@ PLACES = (
     "lp-intake", "lp-breather", "lp-head-joint", "lp-head-line", "lp-intercooler", "lp-interstage-relief",
     "lp-head-line-relief", "lp-check-body", "lp-unloader-port", "lp-unloader-tube", "lp-pump-vent", "lp-dump-port",
     "lp-switch-cover", "lp-switch-nipple", "lp-gauge", "lp-tank-relief", "lp-shell", "lp-ports", "lp-drain",
-    "lp-regulator-bonnet", "lp-outlet", "lp-hose", "lp-head-vent",
+    "lp-regulator-bonnet", "lp-outlet", "lp-hose", "lp-head-vent", "lp-crank-seal",
 )  # fmt: skip
 
 

@@ -64,6 +64,30 @@ class Chart:
 
 
 @dataclass(frozen=True)
+class Curve:
+    """One closed or open curve: its name, colour and points; a dashed one is there to compare with."""
+
+    label: str
+    colour: str
+    x: Series
+    y: Series
+    dashed: bool = False
+
+
+@dataclass(frozen=True)
+class CurveChart:
+    """Curves over a quantity other than time; units stand at the ends of the axes."""
+
+    title: str
+    words: str  # the same for who cannot see it
+    x_name: str
+    x_unit: str
+    y_name: str
+    y_unit: str
+    curves: tuple[Curve, ...]
+
+
+@dataclass(frozen=True)
 class Scale:
     """A straight line from values to places on the paper."""
 
@@ -110,15 +134,80 @@ def draw(chart: Chart) -> str:
     return _document(chart, height, "\n".join(body))
 
 
+def draw_curves(chart: CurveChart) -> str:
+    """Draw curves over any quantity as an SVG document.
+
+    Parameters
+    ----------
+    chart : CurveChart
+        What to draw.
+
+    Returns
+    -------
+    str
+        The document, with a title and a description for a screen reader.
+    """
+    widest = max(float(np.max(curve.x)) for curve in chart.curves)
+    across_step = _step(widest, 10)
+    across = Scale(0.0, across_step * math.ceil(widest / across_step + 0.02), LEFT, RIGHT)
+    _, high = _span([Pen(curve.label, curve.colour, curve.y) for curve in chart.curves])
+    low = min(0.0, *(1.5 * float(np.min(curve.y)) for curve in chart.curves))
+    up = Scale(low, high, CURRENT_BOTTOM, 84.0)
+    body = [
+        _panel(up, chart.y_unit),
+        _across(across, up, chart.x_name, chart.x_unit),
+        f'<text x="{LEFT:.0f}" y="60" fill="{INK}">{html.escape(chart.y_name)}</text>',
+        *(_curve(curve, across, up) for curve in sorted(chart.curves, key=lambda curve: not curve.dashed)),
+        _curve_legend(chart.curves),
+    ]
+    height = CURRENT_BOTTOM + 52.0 + LIST_STEP * math.ceil(len(chart.curves) / 3)
+    return _sheet(chart.title, chart.words, height, "\n".join(body))
+
+
+def _across(across: Scale, up: Scale, name: str, unit: str) -> str:
+    ticks = [
+        f'<path d="M{across.place(tick):.1f} {up.at_high:.0f}V{up.at_low:.0f}" stroke="{GRID}"/>'
+        f'<text x="{across.place(tick):.1f}" y="{up.at_low + 18:.0f}" text-anchor="middle" fill="{GRAPHITE}">{tick:g}</text>'
+        for tick in _ticks(across.low, across.high, 10)
+    ]
+    axis = f'<text x="{RIGHT:.0f}" y="{up.at_low + 36:.0f}" text-anchor="end" fill="{INK}">{html.escape(name)} [{html.escape(unit)}]</text>'
+    return "\n".join([*ticks, axis])
+
+
+def _curve(curve: Curve, across: Scale, up: Scale) -> str:
+    points = " ".join(
+        f"{across.place(float(x)):.1f},{up.place(float(y)):.1f}" for x, y in zip(curve.x, curve.y, strict=True)
+    )
+    dashes = ' stroke-dasharray="5 4"' if curve.dashed else ""
+    return f'<polyline points="{points}" fill="none" stroke="{curve.colour}" stroke-width="{1.4 if curve.dashed else 2.0}" stroke-linejoin="round"{dashes}/>'
+
+
+def _curve_legend(curves: Sequence[Curve]) -> str:
+    width = (RIGHT - LEFT) / 3
+    lines = []
+    for place, curve in enumerate(curves):
+        x, y = LEFT + place % 3 * width, CURRENT_BOTTOM + 58 + LIST_STEP * (place // 3)
+        dashes = ' stroke-dasharray="5 4"' if curve.dashed else ""
+        lines.append(
+            f'<path d="M{x:.0f} {y - 4:.0f}h24" stroke="{curve.colour}" stroke-width="2.5"{dashes}/>'
+            f'<text x="{x + 30:.0f}" y="{y:.0f}" fill="{INK}">{html.escape(curve.label)}</text>'
+        )
+    return "\n".join(lines)
+
+
 def _document(chart: Chart, height: float, body: str) -> str:
     words = f"Pressures and motor current over {chart.time[-1] - chart.time[0]:.0f} seconds. " + "; ".join(
         f"{mark.time:.1f} s: {mark.words}" for mark in chart.marks[:MOST_LISTED]
     )
+    return _sheet(chart.title, words, height, body)
+
+
+def _sheet(title: str, words: str, height: float, body: str) -> str:
     return f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-labelledby="title words" font-family="system-ui, sans-serif" font-size="13">
-<title id="title">{html.escape(chart.title)}</title>
+<title id="title">{html.escape(title)}</title>
 <desc id="words">{html.escape(words)}</desc>
 <rect width="{WIDTH:.0f}" height="{height:.0f}" fill="{PAPER}"/>
-<text x="{LEFT:.0f}" y="28" fill="{INK}" font-size="17" font-weight="600">{html.escape(chart.title)}</text>
+<text x="{LEFT:.0f}" y="28" fill="{INK}" font-size="17" font-weight="600">{html.escape(title)}</text>
 {body}
 </svg>
 """

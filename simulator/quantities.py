@@ -131,6 +131,7 @@ QUANTITIES: Mapping[str, Quantity] = {
         -STANDARD_ATMOSPHERE,
         refused=(("psia", _ABSOLUTE), ("psi a", _ABSOLUTE), ("bara", _ABSOLUTE), ("bar a", _ABSOLUTE)),
     ),
+    "absolute_pressure": Quantity("absolute pressure", PSI, BAR, (KPA, MPA, PASCAL), 115, 8),
     "pressure_drop": Quantity("pressure drop", PSI, BAR, (KPA, MILLIBAR, PASCAL), 2, 0.15, -math.inf),
     "crankcase_pressure": Quantity(
         "crankcase pressure", INCH_WATER, KPA, (PASCAL, MILLIBAR), 4, 1, -STANDARD_ATMOSPHERE

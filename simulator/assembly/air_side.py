@@ -189,9 +189,9 @@ def tank_relief(rig: Rig, v: Reader) -> ReliefValveParameters:
     valve = relief(rig.relief, v.leak("relief.tank.leak_d_mm"))
     match v.state("relief.tank.state"):
         case "seized":
-            return valve._replace(set_pressure=NEVER)
+            return valve._replace(set_pressure=NEVER, open_area=0.0)  # its ring does not move either
         case "plugged":
-            return valve._replace(set_pressure=NEVER, leak_area=0.0)
+            return valve._replace(set_pressure=NEVER, open_area=0.0, leak_area=0.0)
     return valve._replace(
         set_pressure=valve.set_pressure + offset, reseat_pressure=valve.reseat_pressure + offset
     )

@@ -8,9 +8,10 @@ from typing import NoReturn
 
 from simulator.adjustable import BadParameter
 from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck
-from simulator.cli import checking, lists, measuring, running, suspecting, trying
+from simulator.cli import carding, checking, lists, measuring, running, summing, suspecting, trying
 from simulator.cli.asking import BadInput
 from simulator.components.spec import BadSpec
+from simulator.cylinder.card import NotPeriodic
 from simulator.engine import EngineFailed
 from simulator.faults import BadFault
 from simulator.rig import UnknownRig
@@ -23,6 +24,7 @@ REFUSALS = (
     BadSpec,
     CannotTake,
     EngineFailed,
+    NotPeriodic,
     UnknownCheck,
     UnknownRig,
     UnsafeCheck,
@@ -68,14 +70,14 @@ def _parser() -> Parser:
         prog="python -m simulator", description="An air compressor with faults, on the command line."
     )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=Parser)
-    for room in (lists, running, trying, checking, suspecting, measuring):
+    for room in (lists, running, trying, checking, suspecting, carding, summing, measuring):
         room.add_to(commands)
     return parser
 
 
 def _check_command(parser: Parser, given: Sequence[str]) -> None:
     """Refuse an unknown command before argparse does, so as to name the nearest."""
-    known = [*lists.COMMANDS, "run", "trial", "check", "suspects", "benchmark"]
+    known = [*lists.COMMANDS, "run", "trial", "check", "suspects", "card", "sums", "benchmark"]
     if given and not given[0].startswith("-") and given[0] not in known:
         near = difflib.get_close_matches(given[0], known, n=1)
         advice = f"Did you mean '{near[0]}'?" if near else f"Commands: {', '.join(known)}."

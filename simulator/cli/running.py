@@ -119,7 +119,7 @@ def _run(asked: argparse.Namespace) -> str:
     deeds = _deeds(asked.log)
     length = _length(asked.length, deeds)
     times = np.array(asking.sample_times(length, asking.duration(asked.every, "--every")))
-    picture = _picture_file(asked.plot)
+    picture = picture_file(asked.plot)
     session = machine.session(_charge(asked.receiver, machine.rig))
     _do(session, deeds, length)
     if asked.json:
@@ -164,7 +164,7 @@ def _charge(text: str | None, rig: Rig) -> float:
     return pressure
 
 
-def _picture_file(path: str | None) -> Path | None:
+def picture_file(path: str | None) -> Path | None:
     """Refuse a picture that could not be written before the run, not after it."""
     if path is None:
         return None
@@ -243,8 +243,13 @@ def _as_picture(session: Session, times: Series, where: Path) -> str:
         current=plot.Pen("Motor current", plot.AMPS, _read(trace, "motor_current", every)),
         marks=tuple(plot.Mark(event.t, _said(event), event.what == "deed") for event in session.events),
     )
+    return write_picture(plot.draw(chart), where)
+
+
+def write_picture(picture: str, where: Path) -> str:
+    """Write a picture where it was asked for; the answer names the file."""
     try:
-        where.write_text(plot.draw(chart), encoding="utf-8")
+        where.write_text(picture, encoding="utf-8")
     except OSError as refusal:
         raise BadInput(f"--plot: '{where}' cannot be written: {refusal.strerror}.") from refusal
     return f"{where}\n"

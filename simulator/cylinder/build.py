@@ -73,8 +73,9 @@ class Bore:
     clearance_ratio: float
     lead: float = 0.0  # [rad]
     full_flow: float = 0.0  # of strokes filled at the inlet's pressure and temperature [kg/s]
-    shed: float = 0.0  # heat to the room for each kelvin [W/K]
+    shed: float = 1.0  # heat to the room for each kelvin [W/K]
     rubbing_heat: float = 0.0  # share of friction that warms this cylinder [W]
+    wall_share: float = 1.0  # of the usual heat to the wall; 0 is an adiabatic cylinder
     throats: Throats = Throats()
     reeds: Reeds = Reeds()
 
@@ -199,6 +200,7 @@ def assemble(bores: Sequence[Bore], around: Surroundings) -> Machine:
             bore.reeds.ring_area,
             bore.reeds.gasket_area,
             warm + BARREL_SHARE * (metal[place] - warm),
+            bore.wall_share,
         )
         for side, intake in enumerate((True, False)):
             reeds[place, side] = reed_record(bore, around.speed, intake=intake)

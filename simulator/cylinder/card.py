@@ -12,7 +12,7 @@ from simulator.cylinder.turning import Array
 
 TOLERANCE = 1e-5  # of a step in every mass and energy
 ROWS = 720  # of a recorded turn
-ALIKE = 5e-4  # change of every space's air from turn to turn that counts as none, over the air drawn in a turn
+ALIKE = 5e-4  # change of every space's air from turn to turn that counts as none, over the air passed in a turn
 METAL_ALIKE = 0.1  # what the metal's temperature may miss of its balance [K]
 # How much the metal's balance changes for each kelvin of its own: one for what it sheds, the rest for what it then
 # takes from the gas. Where the last two turns tell nothing, the first figure is taken; the others are its bounds.
@@ -57,8 +57,8 @@ class Card:
     intake_temperature: float  # [K]
     outlet_temperature: float  # of the chamber it delivers to [K]
     discharge_pressure: float  # mean of the chamber it delivers to [Pa]
-    mass_error: float  # kg/s that the balance of the turn misses, over the flow drawn
-    energy_error: float  # W that the balance of the turn misses, over the indicated power
+    mass_error: float  # what the balance of the last turn misses, over the air passed
+    energy_error: float  # what the balance of the last turn misses, over the work
 
     @property
     def mean_effective_pressure(self) -> float:
@@ -75,7 +75,7 @@ class Settled:
     speed: float  # [rad/s]
     turns: int  # it took to settle
     steps: int  # of the last turn
-    unrest: float  # change of any space's air from turn to turn over the air drawn in a turn
+    unrest: float  # change of any space's air from turn to turn over the air passed in a turn
     drawn_from_room: float  # through the filter [kg/s]
     delivered: float  # by the last stage, gasket and leaks at the head taken off [kg/s]
     chamber_pressure: Array  # absolute, shape (rows, chambers) [Pa]
@@ -103,7 +103,7 @@ def settle(machine: Machine, *, tolerance: float = TOLERANCE, alike: float = ALI
     tolerance : float
         Of a step, relative. [-]
     alike : float
-        Change of every space's air that counts as none, over the air drawn in a turn. [-]
+        Change of every space's air that counts as none, over the air passed in a turn. [-]
 
     Returns
     -------
@@ -121,17 +121,18 @@ def settle(machine: Machine, *, tolerance: float = TOLERANCE, alike: float = ALI
     for number in range(1, PATIENCE + 1):
         steps = _turn(machine, tolerance, traces)
         now = np.concatenate([machine.y[:, 0], machine.z[:, 0]])
-        drawn = float(np.max(machine.y[:, turning.DRAWN]))
+        moved = machine.y[:, [turning.DRAWN, turning.DELIVERED, turning.FALLEN_BACK]]
+        passed = float(np.max(moved)) + 1e-12
         # A reed may beat otherwise in every second turn: the last turn or the one before must be like this one.
-        unrest = min((float(np.max(np.abs(now - then))) / drawn for then in past), default=math.inf)
+        unrest = min((float(np.max(np.abs(now - then))) / passed for then in past), default=math.inf)
         if number >= FEWEST_TURNS and unrest < alike and metal.missing(machine) < METAL_ALIKE:
-            return _read(machine, traces, (number, steps, unrest))
+            return _read(machine, traces, (number, steps, unrest), _gaps(machine, traces))
         metal.follow(machine)
         past = [*past[-1:], now]
     if unrest > MOST_UNREST:
         raise NotPeriodic(f"The turns are not alike after {PATIENCE} of them.")
-    steps = _mean_turn(machine, tolerance, traces)
-    return _read(machine, traces, (PATIENCE + MEAN_TURNS, steps, unrest))
+    steps, gaps = _mean_turn(machine, tolerance, traces)
+    return _read(machine, traces, (PATIENCE + MEAN_TURNS, steps, unrest), gaps)
 
 
 def _turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) -> int:
@@ -151,7 +152,19 @@ def _turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) -> in
     return steps
 
 
-def _mean_turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) -> int:
+def _gaps(machine: Machine, traces: tuple[Array, Array]) -> Array:
+    """What the balances of the last turn miss: air over the air passed and energy over the work, (cylinders, 2)."""
+    start, sums = traces[0][0], machine.y
+    passed = np.max(sums[:, [turning.DRAWN, turning.DELIVERED, turning.FALLEN_BACK]], axis=1)
+    held = sums[:, turning.DRAWN] - sums[:, turning.BLOWN_BACK] - sums[:, turning.RING]
+    held += sums[:, turning.FALLEN_BACK] - sums[:, turning.DELIVERED]
+    gained = sums[:, turning.ENTHALPY] - sums[:, turning.HEAT] + sums[:, turning.WORK]
+    mass = np.abs(sums[:, turning.MASS] - start[:, turning.MASS] - held) / (passed + 1e-15)
+    energy = np.abs(sums[:, turning.ENERGY] - start[:, turning.ENERGY] - gained)
+    return np.stack([mass, energy / (np.abs(sums[:, turning.WORK]) + 1e-9)], axis=1)
+
+
+def _mean_turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) -> tuple[int, Array]:
     """Give the sums their mean over several turns, for reeds that never beat alike."""
     y, z = np.zeros_like(machine.y), np.zeros_like(machine.z)
     steps = 0
@@ -159,9 +172,10 @@ def _mean_turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) 
         steps = _turn(machine, tolerance, traces)
         y += machine.y / MEAN_TURNS
         z += machine.z / MEAN_TURNS
+    gaps = _gaps(machine, traces)
     machine.y[:, turning.SUMS :] = y[:, turning.SUMS :]
     machine.z[:, turning.CHAMBER_SUMS :] = z[:, turning.CHAMBER_SUMS :]
-    return steps
+    return steps, gaps
 
 
 class Metal:
@@ -203,14 +217,14 @@ class Metal:
             machine.chambers["wall_temperature"][[chamber, chamber + 1]] = mean
 
 
-def _read(machine: Machine, traces: tuple[Array, Array], effort: tuple[int, int, float]) -> Settled:
+def _read(machine: Machine, traces: tuple[Array, Array], effort: tuple[int, int, float], gaps: Array) -> Settled:
     y_trace, z_trace = traces
     volumes = machine.chambers["volume"]
     pressures = (air.GAMMA - 1.0) * z_trace[:, :, 1] / volumes
     means = tuple(float(p) for p in pressures.mean(axis=0))
     temperatures = (z_trace[:, :, 1] / (air.CV * z_trace[:, :, 0])).mean(axis=0)
     cards = tuple(
-        _card(machine, place, y_trace, means, temperatures) for place in range(len(machine.cylinders))
+        _card(machine, place, y_trace, (means, temperatures), gaps[place]) for place in range(len(machine.cylinders))
     )
     rate = machine.outside.speed / (2.0 * math.pi)
     stages = machine.outside.stages
@@ -230,8 +244,9 @@ def _read(machine: Machine, traces: tuple[Array, Array], effort: tuple[int, int,
 
 
 def _card(
-    machine: Machine, place: int, y_trace: Array, means: tuple[float, ...], temperatures: Array
+    machine: Machine, place: int, y_trace: Array, chambers: tuple[tuple[float, ...], Array], gaps: Array
 ) -> Card:
+    means, temperatures = chambers
     bore, cylinder, sums = machine.bores[place], machine.cylinders[place], machine.y[place]
     angle = 2.0 * math.pi * np.arange(ROWS) / ROWS
     travel = np.array(
@@ -247,11 +262,6 @@ def _card(
     rate = machine.outside.speed / (2.0 * math.pi)
     drawn = sums[turning.DRAWN] - sums[turning.BLOWN_BACK]
     delivered = sums[turning.DELIVERED] - sums[turning.FALLEN_BACK]
-    gain = (own[0, 0], own[0, 1])  # state at the start of the settled turn
-    mass_gap = machine.y[place, 0] - gain[0] - (drawn - delivered - sums[turning.RING])
-    energy_gap = machine.y[place, 1] - gain[1] - (
-        sums[turning.ENTHALPY] - sums[turning.HEAT] + sums[turning.WORK]
-    )
     a, b = int(cylinder["intake_chamber"]), int(cylinder["discharge_chamber"])
     return Card(
         bore.slug,
@@ -279,6 +289,6 @@ def _card(
         float(temperatures[a]),
         float(temperatures[b]),
         means[b],
-        float(abs(mass_gap) / max(sums[turning.DRAWN], 1e-15)),
-        float(abs(energy_gap) / max(abs(sums[turning.WORK]), 1e-9)),
+        float(gaps[0]),
+        float(gaps[1]),
     )

@@ -7,7 +7,7 @@ from simulator.compiled import law
 
 PRANDTL = 0.71  # of air, nearly constant over the range used [-]
 VISCOSITY_0 = 1.716e-5  # of air at 273.15 K [Pa·s]
-VISCOSITY_EXPONENT = 0.7  # of air's viscosity over temperature, within 2 % from 250 K to 600 K [-]
+VISCOSITY_EXPONENT = 0.7  # of air's viscosity over temperature, within 4 % from 250 K to 500 K [-]
 WALL_COEFFICIENT = 0.7  # Annand's a [-]
 WALL_EXPONENT = 0.7  # Annand's b [-]
 

@@ -57,6 +57,7 @@ CYLINDER = np.dtype(
         ("ring_area", "f8"),  # flow area [m²]
         ("gasket_area", "f8"),  # flow area from discharge to intake chamber [m²]
         ("wall_temperature", "f8"),  # [K]
+        ("wall_share", "f8"),  # of the usual heat to the wall; 0 is an adiabatic cylinder [-]
     ],
     align=True,
 )
@@ -89,7 +90,9 @@ class Outside(NamedTuple):
 
 @law
 def _reed_pull(reed: Any, lift: float, speed: float, pressure_drop: float) -> float:
-    """Acceleration of a reed. [m/s²]"""
+    """Acceleration of a reed; none of one that is broken or stuck. [m/s²]"""
+    if reed.fixed_lift >= 0.0:
+        return 0.0
     force = pressure_drop * reed.port_area - reed.preload - reed.stiffness * lift - reed.damping * speed
     if (lift <= 0.0 and speed <= 0.0 and force < 0.0) or (lift >= reed.stop_lift and speed >= 0.0 and force > 0.0):
         return 0.0
@@ -193,7 +196,7 @@ def rates(
 
         swept_rate = disc * slope * outside.speed
         piston_speed = 2.0 * c.crank_radius * outside.speed / math.pi
-        wall = 2.0 * disc + math.pi * c.bore * travel
+        wall = c.wall_share * (2.0 * disc + math.pi * c.bore * travel)
         heat = laws.wall_heat_coefficient(y[i, MASS] / volume, t, piston_speed, c.bore) * wall
         heat *= t - c.wall_temperature
 

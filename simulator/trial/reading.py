@@ -200,7 +200,8 @@ def _air_held(record: _Record, machine: Session) -> list[float]:
     p = machine.parameters
     pressure = record.values("receiver_gauge_pressure") + p.intake.ambient_pressure
     room = p.receiver.volume - record.values("receiver_water") / WATER_DENSITY
-    return list(pressure * room / (air.GAS_CONSTANT * record.values("receiver_temperature")))
+    held = pressure * room / (air.GAS_CONSTANT * record.values("receiver_temperature"))
+    return [float(mass) for mass in held]
 
 
 def _output(filled: Fill, yardstick: Yardstick) -> float:

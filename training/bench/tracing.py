@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from simulator.engine import EngineFailed
+from simulator.instruments import receiver_gauge
 from simulator.units import number
 
 if TYPE_CHECKING:
@@ -77,7 +78,9 @@ def history(job: Job) -> dict[str, Any]:
 def _json(
     job: Job, time: np.ndarray, read: Callable[[str], np.ndarray], events: Iterable[Event]
 ) -> dict[str, Any]:
-    shown = {line: _as_shown(job.session, line, read(channel)) for line, channel in IN_VIEW.items()}
+    read_off = {line: read(channel) for line, channel in IN_VIEW.items()}
+    read_off["tank"] = _on_the_receiver(job.session, time, read_off["tank"])
+    shown = {line: _as_shown(job.session, line, values) for line, values in read_off.items()}
     kept = _thinned(time, list(shown.values()))
     return {
         "v": 1,
@@ -91,6 +94,16 @@ def _json(
             if event.what in SAID and time[0] <= event.t <= time[-1]
         ],
     }
+
+
+def _on_the_receiver(session: Session, time: np.ndarray, pressures: np.ndarray) -> np.ndarray:
+    """Return what the receiver's own gauge shows, with what is wrong with it: its needle goes on from where it was."""
+    times, recorded = session.channel(IN_VIEW["tank"])
+    before = times < time[0]
+    all_times = np.concatenate([times[before], time])
+    all_pressures = np.concatenate([recorded[before], pressures])
+    shown = receiver_gauge(session.values, all_times, all_pressures, stuck_at=float(recorded[0]))
+    return shown[np.count_nonzero(before) :]
 
 
 def _as_shown(session: Session, line: str, values: np.ndarray) -> np.ndarray:
