@@ -12,7 +12,7 @@ from simulator.checks.hand import (
     wait_for_stop,
 )
 from simulator.checks.spread import PSI
-from simulator.components.motor import EngineSpec
+from simulator.components.petrol_engine import EngineSpec
 
 # Limits of a judgement; common practice, no source.
 OFF_SPEED = 0.06  # of a governed engine [-]

@@ -17,7 +17,7 @@ from simulator.checks.hand import (
 from simulator.checks.listening import VENT_WITHIN, feed_shop_line, pump_for_a_while
 from simulator.checks.spread import PSI
 from simulator.checks.words import CannotTake
-from simulator.flows import pumping
+from simulator.pumping import pumping
 
 HEAD_SIDE = (
     "lp-head-joint", "lp-head-line", "lp-check-body", "lp-unloader-tube", "lp-intercooler", "lp-interstage-relief",

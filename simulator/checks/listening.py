@@ -20,7 +20,8 @@ from simulator.checks.hand import (
     wait_for_pressure,
 )
 from simulator.checks.spread import PSI
-from simulator.flows import flows, pumping
+from simulator.flows import flows
+from simulator.pumping import pumping
 
 ENOUGH_PRESSURE = 60.0 * PSI  # below it a small leak is not loud enough to judge [Pa]
 FILLING_LIMIT = 600.0  # to get there from empty [s]
