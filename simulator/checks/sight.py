@@ -6,7 +6,7 @@ from simulator import instruments as seen
 from simulator.checks import senses
 from simulator.checks.hand import Job
 from simulator.checks.spread import PSI
-from simulator.components.motor import EngineSpec
+from simulator.components.petrol_engine import EngineSpec
 
 SEEN_BLOWING = 2.0  # watched [s]
 SAME_FIGURE = 0.1  # two plates that differ by less belong together [-]
