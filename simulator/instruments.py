@@ -171,17 +171,15 @@ def switch_conducts(parameters: Mapping[str, Parameter]) -> bool:
     return state(parameters, "switch.state") != "open"
 
 
-def idle_volts(
-    parameters: Mapping[str, Parameter], nominal: float, *, three_phase: bool
-) -> tuple[float, ...]:
+def idle_volts(parameters: Mapping[str, Parameter], mean: float, *, three_phase: bool) -> tuple[float, ...]:
     """Volts at the disconnect with the motor off.
 
     Parameters
     ----------
     parameters : mapping
         Physical parameters by name.
-    nominal : float
-        Of the supply, between lines. [V]
+    mean : float
+        What the supply gives there, as a mean between its lines. [V]
     three_phase : bool
         Whether there are three lines to compare.
 
@@ -190,13 +188,12 @@ def idle_volts(
     tuple of float
         Between the lines, one or three. [V]
     """
-    volts = nominal * number(parameters, "supply.volts_factor")
     if not three_phase:
-        return (volts,)
+        return (mean,)
     if state(parameters, "supply.phase_open") == "yes":
-        return volts, 0.0, 0.0
-    low = number(parameters, "supply.unbalance_pct") / 100.0
-    return volts * (1.0 - low), volts * (1.0 + low / 2.0), volts * (1.0 + low / 2.0)
+        return mean, 0.0, 0.0
+    worst = number(parameters, "supply.unbalance_pct") / 100.0
+    return mean * (1.0 + worst), mean * (1.0 - worst / 2.0), mean * (1.0 - worst / 2.0)
 
 
 def is_open(parameters: Mapping[str, Parameter], place: str) -> bool:

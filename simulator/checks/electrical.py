@@ -190,9 +190,7 @@ def volts_idle(job: Job) -> str:
     rated = job.session.rig.electric_motor.rated_voltage
     between = [
         job.instruments.volts(volts)
-        for volts in seen.idle_volts(
-            job.physical, job.session.rig.supply.voltage, three_phase=_three_phase(job)
-        )
+        for volts in seen.idle_volts(job.physical, job.now("supply_voltage"), three_phase=_three_phase(job))
     ]
     titles = LINE_PAIRS if len(between) > 1 else ("At the disconnect",)
     for i, volts in enumerate(between):
