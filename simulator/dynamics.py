@@ -15,7 +15,7 @@ from simulator.pumping import Pumping, pumping
 from simulator.state import Hands, Modes, State
 
 # Oil pressure builds up as the passages fill and falls as they drain (common practice, no source). [s]
-_OIL_RISE, _OIL_FALL = 6.0, 1.2
+_OIL_RISE, _OIL_FALL = 6.0, 1.9
 # Share of its cooling a head keeps when its fan stands still (common practice, no source).
 _STILL_AIR = 0.15
 _FASTEST_FAN = 1.5

@@ -52,7 +52,7 @@ def unloader(rig: Rig, v: Reader) -> UnloaderParameters:
     shuts, opens = _unloader_settings(rig, v)
     return UnloaderParameters(
         kind,
-        vent * left * spec.head_share,
+        vent * left,
         v.leak("unloader.running_leak_d_mm"),
         v.leak("unloader.tube_leak_d_mm"),
         vent * v("unloader.open_fraction") * spec.interstage_share,

@@ -294,9 +294,10 @@ def _dead_flow(
     leak_area = cylinder.ring_area + cylinder.intake_leak_area
     choked = 0.04041840 * ratio.inlet_pressure / math.sqrt(inlet_temperature)
     leak = choked * leak_area * max(_at(cylinder.averages.leak_out, min(top, LOG_LARGEST)), 0.0)
-    lost = _saturating(leak * speed * speed / (speed * speed + 4.0) / (charge + 1e-9))
+    escape = leak / (charge + 1e-9)  # what could leave under full pressure, over what there is
+    lost = _saturating(escape)
     work = air.CP * inlet_temperature * (math.exp(0.5 * top * (air.GAMMA - 1.0) / air.GAMMA) - 1.0)
-    power = charge * lost * work
+    power = charge * lost * work / (1.0 + escape * escape)  # no pressure builds up over a wide opening
     blown = charge * lost * cylinder.intake_leak_area / (leak_area + 1e-15)
     ring_leak = charge * lost - blown
     return CylinderFlow(

@@ -24,8 +24,7 @@ class UnloaderSpec:
     # What shuts and opens it: oil pressure [psi] of a hydraulic one, crank speed [rpm] of a centrifugal one.
     shuts_at: float = 0.0
     opens_at: float = 0.0
-    # Ports through which head line and intercooler reach the vent, over the vent's area.
-    head_share: float = 1.0
+    # Port through which the intercooler reaches the vent, over the vent's area.
     interstage_share: float = 0.0
 
     def __post_init__(self) -> None:
