@@ -30,8 +30,8 @@ SIGHS = 5.0 * PSI  # head pressure that is heard to leave the cock [Pa]
 TUBE_BORE = 4.5e-3  # of quarter-inch copper tube [m]; common practice, no source
 TUBE_LEFT = 0.35  # bore left in a tube through which the cock still sighs as it should [-]
 COCK_OPEN = 20.0  # held open [s]
-CHOKED_CASE = 40.0  # crankcase pressure with sound rings, a sixth of an inch of water [Pa]
-SEAL_WEEPS = 2500.0  # crankcase pressure that pushes oil past the seal: ten inches of water [Pa]
+CHOKED_CASE = 15.0  # crankcase pressure with sound rings, a sixteenth of an inch of water [Pa]
+SEAL_WEEPS = 100.0  # crankcase pressure that pushes oil past the seal, hour by hour [Pa]
 
 
 def unloader_feel(job: Job) -> str:
