@@ -105,6 +105,7 @@ class Surroundings:
     cooler_leak_area: float = 0.0  # [m²]
     first_head_leak_area: float = 0.0  # from the first discharge chamber to the room [m²]
     head_leak_area: float = 0.0  # from the last one [m²]
+    crankcase_pressure: float = 0.0  # 0 for the room's [Pa]
     cooling_temperature: float = 0.0  # of the air round the heads; 0 for the room's [K]
 
 
@@ -228,6 +229,7 @@ def _outside(bores: Sequence[Bore], around: Surroundings, stages: int) -> Outsid
         around.speed,
         around.room_pressure,
         around.room_temperature,
+        around.crankcase_pressure or around.room_pressure,
         around.drop_coefficient or CLEAN_DROP / full**2,
         around.line_pressure,
         2.0 * last,

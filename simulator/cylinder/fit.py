@@ -118,6 +118,7 @@ def alone(bore: Bore, duty: Duty) -> Card:
         line_pressure=duty.inlet_pressure * duty.pressure_ratio,
         room_pressure=duty.inlet_pressure,
         room_temperature=duty.inlet_temperature,
+        crankcase_pressure=min(duty.inlet_pressure, air.STANDARD_PRESSURE),
         cooling_temperature=duty.cooling_temperature,
     )
     return settle(assemble([replace(bore, stage=1, lead=0.0)], around)).cards[0]

@@ -81,6 +81,7 @@ class Outside(NamedTuple):
     speed: float  # of the crank [rad/s]
     room_pressure: float  # [Pa]
     room_temperature: float  # [K]
+    crankcase_pressure: float  # [Pa]
     drop_coefficient: float  # of the filter [Pa·s²/kg²]
     line_pressure: float  # beyond the last discharge chamber [Pa]
     line_area: float  # flow area of the way into the line, one way [m²]
@@ -187,7 +188,9 @@ def rates(
         open_out = _open_area(discharge, y[i, DISCHARGE_LIFT])
         m_in = flow.two_way_mass_flow(open_in + intake.leak_area, p_a, t_a, p, t)
         m_out = flow.two_way_mass_flow(open_out + discharge.leak_area, p, t, p_b, t_b)
-        m_ring = flow.two_way_mass_flow(c.ring_area, p, t, outside.room_pressure, outside.room_temperature)
+        m_ring = flow.two_way_mass_flow(
+            c.ring_area, p, t, outside.crankcase_pressure, outside.room_temperature
+        )
         m_gasket = flow.two_way_mass_flow(c.gasket_area, p_b, t_b, p_a, t_a)
         h_in = m_in * air.CP * (t_a if m_in > 0.0 else t)
         h_out = m_out * air.CP * (t if m_out > 0.0 else t_b)
