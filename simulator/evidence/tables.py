@@ -140,7 +140,7 @@ def build_table(
     OutcomeTable
         The table.
     """
-    names = list(suspects) if suspects is not None else [HEALTHY, *sorted(_of(rig, faults))]
+    names = list(suspects) if suspects is not None else suspects_of(rig, faults)
     machines = [(name, injected) for name in names for injected in variants(rig, faults, name)]
     rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in standard_checks(rig)}
     spent: dict[tuple[str, str], list[float]] = {pair: [] for pair in rows}
@@ -154,10 +154,6 @@ def build_table(
         {pair: {name: tuple(row) for name, row in by_name.items()} for pair, by_name in rows.items()},
         {pair: sum(minutes) / max(len(minutes), 1) for pair, minutes in spent.items()},
     )
-
-
-def _of(rig: Rig, faults: Mapping[str, Fault]) -> list[str]:
-    return [slug for slug, fault in faults.items() if rig.slug in fault.rigs]
 
 
 def _all_checks(
@@ -175,16 +171,17 @@ def _all_checks(
         yield pair, outcome.outcome if outcome else NOT_TAKEN, cost
 
 
-_tables: dict[str, OutcomeTable] = {}
+_rows: dict[str, OutcomeTable] = {}
 
 
 def outcome_table(
     rig: Rig,
     faults: Mapping[str, Fault],
+    suspects: Iterable[str] | None = None,
     store: Path | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> OutcomeTable:
-    """Give the rig's table, built once for this version of the engine.
+    """Give the rig's table for some suspects; what was worked out before is not worked out again.
 
     Parameters
     ----------
@@ -192,56 +189,76 @@ def outcome_table(
         The rig.
     faults : mapping
         The catalogue.
+    suspects : iterable of str, optional
+        All faults of the rig, and "healthy", if left out.
     store : Path, optional
-        Folder in which tables are kept from one start of the server to the next.
+        Folder in which tables are kept from one start of the server to the next, a file for each suspect.
     progress : callable, optional
-        Called with machines done and machines to do, if it must be built.
+        Called with suspects done and suspects to do.
 
     Returns
     -------
     OutcomeTable
         The table.
     """
-    key = f"{ENGINE_VERSION}-{rig.slug}-{_digest(rig, faults)}"
-    if key not in _tables:
-        file = store / f"outcomes-{key}.json" if store else None
-        if file and file.exists():
-            _tables[key] = _read(file)
-        else:
-            _tables[key] = build_table(rig, faults, progress=progress)
-            if file:
-                _write(file, _tables[key])
-    return _tables[key]
+    names = list(dict.fromkeys(suspects)) if suspects is not None else suspects_of(rig, faults)
+    told = _told(rig)
+    rows = []
+    for done, name in enumerate(names, start=1):
+        rows.append(_row(rig, faults, name, told, store))
+        if progress:
+            progress(done, len(names))
+    return _joined(rows)
 
 
-def warm(
-    rigs: Iterable[Rig],
-    faults: Mapping[str, Fault],
-    progress: Callable[[int, int], None] | None = None,
-    store: Path | None = None,
-) -> None:
-    """Build the tables of rigs before anyone asks, as a server does at its start.
+def suspects_of(rig: Rig, faults: Mapping[str, Fault]) -> list[str]:
+    """Everything that a rig can have, and nothing wrong at all.
 
     Parameters
     ----------
-    rigs : iterable of Rig
-        The rigs.
+    rig : Rig
+        The rig.
     faults : mapping
         The catalogue.
-    progress : callable, optional
-        Called with machines done and machines to do.
-    store : Path, optional
-        See `outcome_table`.
+
+    Returns
+    -------
+    list of str
+        "healthy", then slugs of faults.
     """
-    for rig in rigs:
-        outcome_table(rig, faults, store, progress)
+    return [HEALTHY, *sorted(slug for slug, fault in faults.items() if rig.slug in fault.rigs)]
 
 
-def _digest(rig: Rig, faults: Mapping[str, Fault]) -> str:
-    """Short digest of everything a table depends on besides the engine."""
+def _row(rig: Rig, faults: Mapping[str, Fault], name: str, told: str, store: Path | None) -> OutcomeTable:
+    """One suspect's part of the table: from memory, from the store, or taken now."""
+    digest = hashlib.sha256(f"{told}{faults.get(name)!r}".encode()).hexdigest()[:12]
+    key = f"{ENGINE_VERSION}-{rig.slug}-{name}-{digest}"
+    if key not in _rows:
+        file = store / f"outcomes-{key}.json" if store else None
+        if file and file.exists():
+            _rows[key] = _read(file)
+        else:
+            _rows[key] = build_table(rig, faults, [name])
+            if file:
+                _write(file, _rows[key])
+    return _rows[key]
+
+
+def _joined(rows: Sequence[OutcomeTable]) -> OutcomeTable:
+    """Tables of one suspect each, as one."""
+    outcomes: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
+    spent: dict[tuple[str, str], list[float]] = {}
+    for row in rows:
+        for pair, by_suspect in row.outcomes.items():
+            outcomes.setdefault(pair, {}).update(by_suspect)
+            spent.setdefault(pair, []).append(row.minutes[pair])
+    return OutcomeTable(outcomes, {pair: sum(minutes) / len(minutes) for pair, minutes in spent.items()})
+
+
+def _told(rig: Rig) -> str:
+    """Everything a row depends on besides the engine and the suspect."""
     checks = [(c.slug, c.minutes, c.safe, c.places, c.outcomes) for c in checks_for(rig).values()]
-    told = f"{rig!r}{sorted(faults.items())!r}{checks!r}"
-    return hashlib.sha256(told.encode()).hexdigest()[:12]
+    return f"{rig!r}{checks!r}"
 
 
 def _write(file: Path, table: OutcomeTable) -> None:

@@ -130,27 +130,35 @@ def test_one_suspect_alone_needs_no_further_check(table):
     assert evidence.best_next(table, ("drain-leaks",)) == ()
 
 
-def test_a_table_is_built_once_and_kept_between_starts(tmp_path, monkeypatch):
-    few = {slug: FAULTS[slug] for slug in ("drain-leaks",)}
-    monkeypatch.setattr(rooms, "_tables", {})
+def test_a_suspect_is_worked_out_once_and_kept_between_starts(tmp_path, monkeypatch):
+    monkeypatch.setattr(rooms, "_rows", {})
     told = []
 
-    built = evidence.outcome_table(RIG, few, tmp_path, lambda done, of: told.append((done, of)))
-    again = evidence.outcome_table(RIG, few, tmp_path)
-    monkeypatch.setattr(rooms, "_tables", {})
+    built = evidence.outcome_table(
+        RIG, FAULTS, ("drain-leaks",), tmp_path, lambda done, of: told.append((done, of))
+    )
     monkeypatch.setattr(rooms, "build_table", lambda *_, **__: pytest.fail("built again"))
-    read = evidence.outcome_table(RIG, few, tmp_path)
+    assert evidence.outcome_table(RIG, FAULTS, ("drain-leaks",), tmp_path) == built
+    monkeypatch.setattr(rooms, "_rows", {})
+    assert evidence.outcome_table(RIG, FAULTS, ("drain-leaks",), tmp_path) == built
 
-    assert again is built
-    assert read == built
-    assert told == [(n, 1 + len(SEVERITIES)) for n in range(1, 2 + len(SEVERITIES))]
+    assert told == [(1, 1)]
     assert [path.suffix for path in tmp_path.iterdir()] == [".json"]
 
 
-def test_warming_builds_the_tables_of_all_rigs(tmp_path, monkeypatch):
-    few = {slug: FAULTS[slug] for slug in ("motor-low-on-high",)}
-    monkeypatch.setattr(rooms, "_tables", {})
+def test_another_suspect_is_put_beside_what_is_kept(tmp_path, monkeypatch):
+    monkeypatch.setattr(rooms, "_rows", {})
+    evidence.outcome_table(RIG, FAULTS, ("drain-leaks",), tmp_path)
 
-    evidence.warm([RIG], few, None, tmp_path)
+    both = evidence.outcome_table(RIG, FAULTS, ("drain-leaks", "motor-low-on-high"), tmp_path)
 
-    assert len(list(tmp_path.iterdir())) == 1
+    assert all(set(row) == {"drain-leaks", "motor-low-on-high"} for row in both.outcomes.values())
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_everything_a_rig_can_have_is_a_suspect_and_so_is_nothing_wrong():
+    suspects = evidence.suspects_of(RIG, FAULTS)
+
+    assert suspects[0] == HEALTHY
+    assert {"ring-wear", "motor-low-on-high"} <= set(suspects)
+    assert "pilot-drifted" not in suspects

@@ -133,4 +133,4 @@ def _as_deeds(told: Told) -> list[Deed]:
 
 def separators(rig: str, suspects: Collection[str], store: Path | None) -> tuple[NextCheck, ...]:
     """Return the checks that part these suspects for certain, cheapest for what they part first."""
-    return best_next(outcome_table(rig_of(rig), catalogue(), store), sorted(suspects))
+    return best_next(outcome_table(rig_of(rig), catalogue(), suspects, store), sorted(suspects))
