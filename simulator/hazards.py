@@ -15,6 +15,7 @@ from simulator.session import Session
 from simulator.units import convert
 
 AT_ZERO = convert(1.0, "psi", "Pa")  # gauge; below it nothing is thrown [Pa]
+HELD_BACK = convert(2.0, "psi", "Pa")  # gauge; as much may stay between the stages behind closed valves [Pa]
 LIVE_PLACES = ("lp-switch-cover",)  # live parts lie under soap brushed on here
 LEAST_UNDER_RING = convert(15.0, "psi", "Pa")  # gauge; below it a lifted seat is not blown clean [Pa]
 RESETS_WITHOUT_CAUSE = 2  # a protector reset again and again burns the winding; common practice, no source
@@ -28,6 +29,9 @@ BLEED = (
 )
 
 
+Side = Literal["receiver", "head line", "interstage"]
+
+
 class Prohibited(Exception):
     """The act hurts people in this state; says why and how to make it safe."""
 
@@ -37,7 +41,7 @@ class Joint:
     """Something that can be opened, and what stands behind it."""
 
     title: str
-    behind: tuple[Literal["receiver", "head line", "interstage"], ...]
+    behind: tuple[Side, ...]
 
 
 JOINTS: dict[str, Joint] = {
@@ -90,6 +94,28 @@ def check_locked_out(session: Session, act: str) -> None:
         )
 
 
+def charged(session: Session) -> tuple[Side, ...]:
+    """Which spaces of the machine hold pressure.
+
+    Parameters
+    ----------
+    session : Session
+        The machine.
+
+    Returns
+    -------
+    tuple of str
+        Out of "receiver", "head line" and "interstage".
+    """
+    now = session.now()
+    pressures: dict[Side, tuple[float, float]] = {
+        "receiver": (now["receiver_gauge_pressure"], AT_ZERO),
+        "head line": (now["head_line_gauge_pressure"], AT_ZERO),
+        "interstage": (now["interstage_gauge_pressure"], HELD_BACK),
+    }
+    return tuple(side for side, (pressure, limit) in pressures.items() if pressure > limit)
+
+
 def check_may_open(session: Session, joint: str) -> None:
     """Refuse to open a joint that holds pressure or on a machine that can start.
 
@@ -109,14 +135,8 @@ def check_may_open(session: Session, joint: str) -> None:
     """
     known = JOINTS[joint]
     check_locked_out(session, f"Opening {known.title}")
-    now = session.now()
-    pressures = {
-        "receiver": now["receiver_gauge_pressure"],
-        "head line": now["head_line_gauge_pressure"],
-        "interstage": now["interstage_gauge_pressure"],
-    }
-    for side in known.behind:
-        if pressures[side] > AT_ZERO:
+    for side in charged(session):
+        if side in known.behind:
             raise Prohibited(
                 f"Opening {known.title}: not with pressure in the {side}. The part is thrown and hot air burns. {BLEED}"
             )

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from simulator.components.spec import nearest
-from simulator.hazards import AT_ZERO, BLEED, LOCK_OUT, Prohibited
+from simulator.hazards import BLEED, LOCK_OUT, Prohibited, charged
 from simulator.session import Session
 
 HOT = 60.0 + 273.15  # bare skin is burnt above it [K]
@@ -29,9 +29,7 @@ def _can_start(session: Session) -> bool:
 
 
 def _holds_pressure(session: Session) -> bool:
-    now = session.now()
-    sides = ("receiver_gauge_pressure", "head_line_gauge_pressure", "interstage_gauge_pressure")
-    return any(now[side] > AT_ZERO for side in sides)
+    return bool(charged(session))
 
 
 def _port_is_alive(session: Session) -> bool:

@@ -151,7 +151,7 @@ def refuse_unsafe(session: Session, check: Check, place: str) -> None:
         if safe in ("S2", "S3"):
             hazards.check_locked_out(session, check.title)
         if safe == "S3":
-            hazards.check_may_open(session, "head-line")
+            hazards.check_may_open(session, "head")
     except hazards.Prohibited as refusal:
         raise UnsafeCheck(str(refusal)) from refusal
     if safe == "S3" and session.safe_state != "S3":
