@@ -176,7 +176,8 @@ def _across(across: Scale, up: Scale, name: str, unit: str) -> str:
 
 def _curve(curve: Curve, across: Scale, up: Scale) -> str:
     points = " ".join(
-        f"{across.place(float(x)):.1f},{up.place(float(y)):.1f}" for x, y in zip(curve.x, curve.y, strict=True)
+        f"{across.place(float(x)):.1f},{up.place(float(y)):.1f}"
+        for x, y in zip(curve.x, curve.y, strict=True)
     )
     dashes = ' stroke-dasharray="5 4"' if curve.dashed else ""
     return f'<polyline points="{points}" fill="none" stroke="{curve.colour}" stroke-width="{1.4 if curve.dashed else 2.0}" stroke-linejoin="round"{dashes}/>'

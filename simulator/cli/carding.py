@@ -166,7 +166,11 @@ def _angles(card: Card, rig: Rig) -> str:
 
 
 def _plain(rig: Rig, found: Settled, sound: Settled | None, slugs: list[str]) -> dict[str, object]:
-    answer = {"rig": rig.slug, "machine": _plain_machine(found), "cylinders": [_plain_card(found, s) for s in slugs]}
+    answer: dict[str, object] = {
+        "rig": rig.slug,
+        "machine": _plain_machine(found),
+        "cylinders": [_plain_card(found, s) for s in slugs],
+    }
     if sound:
         answer["sound"] = {
             "machine": _plain_machine(sound),
@@ -220,7 +224,9 @@ def _drawn(machine: Asked, found: Settled, sound: Settled | None, slugs: list[st
     rig, system = machine.rig, _system(machine.rig)
 
     def curve(card: Card, label: str, colour: str, *, dashed: bool) -> plot.Curve:
-        shown = [units.number(float(p) - air.STANDARD_PRESSURE, "gauge_pressure", system) for p in card.pressure]
+        shown = [
+            units.number(float(p) - air.STANDARD_PRESSURE, "gauge_pressure", system) for p in card.pressure
+        ]
         volumes = card.volume * 1e6
         around = [*range(len(volumes)), 0]  # the card closes
         return plot.Curve(label, colour, volumes[around], np.array(shown)[around], dashed)
@@ -230,7 +236,9 @@ def _drawn(machine: Asked, found: Settled, sound: Settled | None, slugs: list[st
         card = found.card(slug)
         if sound:
             curves.append(curve(sound.card(slug), f"{slug}, sound", plot.GRAPHITE, dashed=True))
-        curves.append(curve(card, f"{slug}: {card.indicated_power:.0f} W", PENS[card.stage - 1], dashed=False))
+        curves.append(
+            curve(card, f"{slug}: {card.indicated_power:.0f} W", PENS[card.stage - 1], dashed=False)
+        )
     faults = ", ".join(one.fault for one in machine.injected) or "nothing wrong"
     at = _gauge(pressure, rig)
     return plot.draw_curves(

@@ -20,13 +20,17 @@ def add_to(commands: Commands) -> None:
     command.add_argument("--outlet", required=True, metavar="PRESSURE", help="absolute")
     command.add_argument("--temperature", default="20 °C", metavar="T", help="of the inlet (20 °C)")
     command.add_argument("--exponent", default="1.4", metavar="N", help="of the compression, 1 to 1.4 (1.4)")
-    command.add_argument("--stages", default="1", metavar="N", help=f"1 to {MOST_STAGES}, perfectly cooled between")
+    command.add_argument(
+        "--stages", default="1", metavar="N", help=f"1 to {MOST_STAGES}, perfectly cooled between"
+    )
     command.add_argument("--clearance", default="0", metavar="C", help="clearance over swept volume (0)")
     command.add_argument("--speed", metavar="RPM", help="of the crank: gives the swept volume of a stroke")
     command.add_argument("--strokes", default="1", metavar="N", help="that draw in, in one turn (1)")
     command.add_argument("--stroke-over-bore", metavar="RATIO", help="gives the bore, with --speed")
     command.add_argument("--mechanical-efficiency", default="1", metavar="E", help="0 to 1 (1)")
-    command.add_argument("--drive-efficiency", default="1", metavar="E", help="of belt or coupling, 0 to 1 (1)")
+    command.add_argument(
+        "--drive-efficiency", default="1", metavar="E", help="of belt or coupling, 0 to 1 (1)"
+    )
     command.add_argument("--json", action="store_true", help="answer in JSON, in SI units")
     command.set_defaults(answer=_sums)
 
@@ -35,7 +39,9 @@ def _sums(asked: argparse.Namespace) -> str:
     figures = worked(asked)
     if asked.json:
         return json.dumps(figures, allow_nan=False) + "\n"
-    return table([[name.rpartition("_")[0].replace("_", " "), _shown(name, value)] for name, value in figures.items()])
+    return table(
+        [[name.rpartition("_")[0].replace("_", " "), _shown(name, value)] for name, value in figures.items()]
+    )
 
 
 def worked(asked: argparse.Namespace) -> dict[str, float]:

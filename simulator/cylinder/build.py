@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from simulator import air, flow
-from simulator.cylinder.turning import (
+from simulator.cylinder.records import (
     CHAMBER,
     CHAMBER_COLUMNS,
     COLUMNS,
@@ -35,7 +35,9 @@ DISCHARGE_FULL_DROP = 8_000.0
 PRELOAD_SHARE = 0.05  # of the force that lifts a reed to its stop
 DAMPING_RATIO = 0.1  # of a reed on an oil film
 BARREL_SHARE = 0.6  # of the warmth of the head that the cylinder's wall has
-FIRST_METAL_SHARE = 0.5  # guess of the metal's place between the room and the air delivered; the turns mend it
+FIRST_METAL_SHARE = (
+    0.5  # guess of the metal's place between the room and the air delivered; the turns mend it
+)
 CLEAN_DROP = 300.0  # over a clean filter at the flow of full strokes [Pa]
 CHAMBER_STROKES = 1.5  # intake chamber and filter housing over the volume swept in a turn from it
 
@@ -139,7 +141,7 @@ def reed_record(bore: Bore, speed: float, *, intake: bool) -> Array:
     Returns
     -------
     record
-        See `simulator.cylinder.turning.REED`.
+        See `simulator.cylinder.records.REED`.
     """
     one, condition = np.zeros((), REED), bore.reeds
     # The plate's figures fit a port; a fouled one is that much smaller, the reed on it stays what it was.
@@ -182,12 +184,7 @@ def assemble(bores: Sequence[Bore], around: Surroundings) -> Machine:
     cylinders = np.zeros(len(bores), CYLINDER)
     reeds = np.zeros((len(bores), 2), REED)
     metal = np.array(
-        [
-            warm
-            + FIRST_METAL_SHARE * (squeezed - warm)
-            + bore.rubbing_heat / bore.shed
-            for bore in bores
-        ]
+        [warm + FIRST_METAL_SHARE * (squeezed - warm) + bore.rubbing_heat / bore.shed for bore in bores]
     )
     for place, bore in enumerate(bores):
         cylinders[place] = (
@@ -254,7 +251,9 @@ def _chambers(bores: Sequence[Bore], around: Surroundings, stages: int) -> Array
     for stage, place in ((1, INTAKE), (2, COOLER + 1))[:stages]:
         own = [bore for bore in bores if bore.stage == stage]
         chambers[place]["heat_passage"] = air.CP * sum(bore.throats.warming * bore.full_flow for bore in own)
-        chambers[place + 1]["heat_passage"] = air.CP * sum(bore.throats.cooling * bore.full_flow for bore in own)
+        chambers[place + 1]["heat_passage"] = air.CP * sum(
+            bore.throats.cooling * bore.full_flow for bore in own
+        )
     return chambers
 
 

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from simulator import air
-from simulator.cylinder import turning
+from simulator.cylinder import laws, records, turning
 from simulator.cylinder.build import BARREL_SHARE, Machine
-from simulator.cylinder.turning import Array
+from simulator.cylinder.records import Array
 
 TOLERANCE = 1e-5  # of a step in every mass and energy
 ROWS = 720  # of a recorded turn
-ALIKE = 5e-4  # change of every space's air from turn to turn that counts as none, over the air passed in a turn
+ALIKE = (
+    5e-4  # change of every space's air from turn to turn that counts as none, over the air passed in a turn
+)
 METAL_ALIKE = 0.1  # what the metal's temperature may miss of its balance [K]
 # How much the metal's balance changes for each kelvin of its own: one for what it sheds, the rest for what it then
 # takes from the gas. Where the last two turns tell nothing, the first figure is taken; the others are its bounds.
@@ -121,7 +123,7 @@ def settle(machine: Machine, *, tolerance: float = TOLERANCE, alike: float = ALI
     for number in range(1, PATIENCE + 1):
         steps = _turn(machine, tolerance, traces)
         now = np.concatenate([machine.y[:, 0], machine.z[:, 0]])
-        moved = machine.y[:, [turning.DRAWN, turning.DELIVERED, turning.FALLEN_BACK]]
+        moved = machine.y[:, [records.DRAWN, records.DELIVERED, records.FALLEN_BACK]]
         passed = float(np.max(moved)) + 1e-12
         # A reed may beat otherwise in every second turn: the last turn or the one before must be like this one.
         unrest = min((float(np.max(np.abs(now - then))) / passed for then in past), default=math.inf)
@@ -155,13 +157,13 @@ def _turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) -> in
 def _gaps(machine: Machine, traces: tuple[Array, Array]) -> Array:
     """What the balances of the last turn miss: air over the air passed and energy over the work, (cylinders, 2)."""
     start, sums = traces[0][0], machine.y
-    passed = np.max(sums[:, [turning.DRAWN, turning.DELIVERED, turning.FALLEN_BACK]], axis=1)
-    held = sums[:, turning.DRAWN] - sums[:, turning.BLOWN_BACK] - sums[:, turning.RING]
-    held += sums[:, turning.FALLEN_BACK] - sums[:, turning.DELIVERED]
-    gained = sums[:, turning.ENTHALPY] - sums[:, turning.HEAT] + sums[:, turning.WORK]
-    mass = np.abs(sums[:, turning.MASS] - start[:, turning.MASS] - held) / (passed + 1e-15)
-    energy = np.abs(sums[:, turning.ENERGY] - start[:, turning.ENERGY] - gained)
-    return np.stack([mass, energy / (np.abs(sums[:, turning.WORK]) + 1e-9)], axis=1)
+    passed = np.max(sums[:, [records.DRAWN, records.DELIVERED, records.FALLEN_BACK]], axis=1)
+    held = sums[:, records.DRAWN] - sums[:, records.BLOWN_BACK] - sums[:, records.RING]
+    held += sums[:, records.FALLEN_BACK] - sums[:, records.DELIVERED]
+    gained = sums[:, records.ENTHALPY] - sums[:, records.HEAT] + sums[:, records.WORK]
+    mass = np.abs(sums[:, records.MASS] - start[:, records.MASS] - held) / (passed + 1e-15)
+    energy = np.abs(sums[:, records.ENERGY] - start[:, records.ENERGY] - gained)
+    return np.stack([mass, energy / (np.abs(sums[:, records.WORK]) + 1e-9)], axis=1)
 
 
 def _mean_turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) -> tuple[int, Array]:
@@ -173,8 +175,8 @@ def _mean_turn(machine: Machine, tolerance: float, traces: tuple[Array, Array]) 
         y += machine.y / MEAN_TURNS
         z += machine.z / MEAN_TURNS
     gaps = _gaps(machine, traces)
-    machine.y[:, turning.SUMS :] = y[:, turning.SUMS :]
-    machine.z[:, turning.CHAMBER_SUMS :] = z[:, turning.CHAMBER_SUMS :]
+    machine.y[:, records.SUMS :] = y[:, records.SUMS :]
+    machine.z[:, records.CHAMBER_SUMS :] = z[:, records.CHAMBER_SUMS :]
     return steps, gaps
 
 
@@ -193,7 +195,7 @@ class Metal:
         sharing = np.array([np.count_nonzero(chambers == chamber) for chamber in chambers])
         shed = np.array([bore.shed for bore in machine.bores])
         rubbed = np.array([bore.rubbing_heat for bore in machine.bores])
-        taken = (machine.y[:, turning.HEAT] - warmed / sharing) * rate + rubbed
+        taken = (machine.y[:, records.HEAT] - warmed / sharing) * rate + rubbed
         return np.asarray(taken / shed - (machine.metal - self._room))
 
     def missing(self, machine: Machine) -> float:
@@ -217,14 +219,17 @@ class Metal:
             machine.chambers["wall_temperature"][[chamber, chamber + 1]] = mean
 
 
-def _read(machine: Machine, traces: tuple[Array, Array], effort: tuple[int, int, float], gaps: Array) -> Settled:
+def _read(
+    machine: Machine, traces: tuple[Array, Array], effort: tuple[int, int, float], gaps: Array
+) -> Settled:
     y_trace, z_trace = traces
     volumes = machine.chambers["volume"]
     pressures = (air.GAMMA - 1.0) * z_trace[:, :, 1] / volumes
     means = tuple(float(p) for p in pressures.mean(axis=0))
     temperatures = (z_trace[:, :, 1] / (air.CV * z_trace[:, :, 0])).mean(axis=0)
     cards = tuple(
-        _card(machine, place, y_trace, (means, temperatures), gaps[place]) for place in range(len(machine.cylinders))
+        _card(machine, place, y_trace, (means, temperatures), gaps[place])
+        for place in range(len(machine.cylinders))
     )
     rate = machine.outside.speed / (2.0 * math.pi)
     stages = machine.outside.stages
@@ -234,12 +239,12 @@ def _read(machine: Machine, traces: tuple[Array, Array], effort: tuple[int, int,
         cards,
         machine.outside.speed,
         *effort,
-        float(machine.z[turning.INTAKE, 2]) * rate,
+        float(machine.z[records.INTAKE, 2]) * rate,
         sum(card.delivered - card.gasket_flow for card in last),
         pressures,
         means,
-        means[turning.COOLER] if two else machine.surroundings.room_pressure,
-        float(np.ptp(pressures[:, turning.COOLER])) if two else 0.0,
+        means[records.COOLER] if two else machine.surroundings.room_pressure,
+        float(np.ptp(pressures[:, records.COOLER])) if two else 0.0,
     )
 
 
@@ -250,18 +255,15 @@ def _card(
     bore, cylinder, sums = machine.bores[place], machine.cylinders[place], machine.y[place]
     angle = 2.0 * math.pi * np.arange(ROWS) / ROWS
     travel = np.array(
-        [
-            turning.laws.piston_travel(a + bore.lead, bore.stroke / 2.0, cylinder["rod_ratio"])[0]
-            for a in angle
-        ]
+        [laws.piston_travel(a + bore.lead, bore.stroke / 2.0, cylinder["rod_ratio"])[0] for a in angle]
     )
     own = y_trace[:, place]
     volume = cylinder["clearance_volume"] + bore.piston_area * travel
     order = np.argsort((angle + bore.lead) % (2.0 * math.pi), kind="stable")
     stop = machine.reeds[place]["stop_lift"]
     rate = machine.outside.speed / (2.0 * math.pi)
-    drawn = sums[turning.DRAWN] - sums[turning.BLOWN_BACK]
-    delivered = sums[turning.DELIVERED] - sums[turning.FALLEN_BACK]
+    drawn = sums[records.DRAWN] - sums[records.BLOWN_BACK]
+    delivered = sums[records.DELIVERED] - sums[records.FALLEN_BACK]
     a, b = int(cylinder["intake_chamber"]), int(cylinder["discharge_chamber"])
     return Card(
         bore.slug,
@@ -271,20 +273,20 @@ def _card(
         volume[order],
         ((air.GAMMA - 1.0) * own[:, 1] / volume)[order],
         (own[:, 1] / (air.CV * own[:, 0]))[order],
-        (own[:, turning.INTAKE_LIFT] / stop[0])[order],
-        (own[:, turning.DISCHARGE_LIFT] / stop[1])[order],
-        float(sums[turning.WORK]) * rate,
-        float(sums[turning.HEAT]) * rate,
+        (own[:, records.INTAKE_LIFT] / stop[0])[order],
+        (own[:, records.DISCHARGE_LIFT] / stop[1])[order],
+        float(sums[records.WORK]) * rate,
+        float(sums[records.HEAT]) * rate,
         float(drawn) * rate,
         float(delivered) * rate,
-        float(sums[turning.BLOWN_BACK]) * rate,
-        float(sums[turning.INTAKE_LEAK]) * rate,
-        float(sums[turning.FALLEN_BACK]) * rate,
-        float(sums[turning.DISCHARGE_LEAK]) * rate,
-        float(sums[turning.RING]) * rate,
-        float(sums[turning.GASKET]) * rate,
+        float(sums[records.BLOWN_BACK]) * rate,
+        float(sums[records.INTAKE_LEAK]) * rate,
+        float(sums[records.FALLEN_BACK]) * rate,
+        float(sums[records.DISCHARGE_LEAK]) * rate,
+        float(sums[records.RING]) * rate,
+        float(sums[records.GASKET]) * rate,
         float(machine.metal[place]),
-        float(sums[turning.HOT] / max(sums[turning.DELIVERED], 1e-15)),
+        float(sums[records.HOT] / max(sums[records.DELIVERED], 1e-15)),
         means[a],
         float(temperatures[a]),
         float(temperatures[b]),

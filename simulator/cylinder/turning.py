@@ -6,87 +6,46 @@ the two chambers of the second. Room and line outside them do not change.
 """
 
 import math
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from simulator import air, flow
 from simulator.compiled import law, stepping
 from simulator.cylinder import laws
-
-# Columns of a cylinder's state; the first six act, the others are sums over the turn.
-MASS, ENERGY, INTAKE_LIFT, INTAKE_SPEED, DISCHARGE_LIFT, DISCHARGE_SPEED = range(6)
-(WORK, HEAT, ENTHALPY, DRAWN, BLOWN_BACK, DELIVERED, FALLEN_BACK, RING, HOT, INTAKE_LEAK, DISCHARGE_LEAK, GASKET) = range(
-    6, 18
+from simulator.cylinder.records import (
+    BLOWN_BACK,
+    CHAMBER_SUMS,
+    DELIVERED,
+    DISCHARGE,
+    DISCHARGE_LEAK,
+    DISCHARGE_LIFT,
+    DISCHARGE_SPEED,
+    DRAWN,
+    ENERGY,
+    ENTHALPY,
+    FALLEN_BACK,
+    GASKET,
+    HEAT,
+    HOT,
+    INTAKE,
+    INTAKE_LEAK,
+    INTAKE_LIFT,
+    INTAKE_SPEED,
+    MASS,
+    RING,
+    SECOND_INTAKE,
+    SUMS,
+    WORK,
+    Array,
+    Outside,
 )
-SUMS = 6  # the first column of sums
-COLUMNS = 18
-CHAMBER_COLUMNS = 4  # mass, energy; sums: air come in by the way upstream, heat taken from the wall
-# Rows of chambers.
-INTAKE, DISCHARGE, COOLER, SECOND_INTAKE, SECOND_DISCHARGE = range(5)
-CHAMBER_SUMS = 2
-SHORTEST = 1e-9  # step that is taken whatever its error [s]
-HOPELESS = 1e9  # error over the tolerance at which a step says nothing about the next
-OVERSHOOT = 0.01  # share of its full lift by which a step may carry a reed past seat or stop
+
 CALM = 0.05  # a reed that would leave seat or stop more slowly stays there [m/s]
 BOUNCE = 0.2  # share of its speed that a reed keeps at seat and stop; common practice, no source
-
-REED = np.dtype(
-    [
-        ("port_area", "f8"),  # [m²]
-        ("coefficient", "f8"),  # of discharge [-]
-        ("stop_lift", "f8"),  # [m]
-        ("stiffness", "f8"),  # [N/m]
-        ("moving_mass", "f8"),  # [kg]
-        ("preload", "f8"),  # [N]
-        ("damping", "f8"),  # [N·s/m]
-        ("fixed_lift", "f8"),  # where a broken or stuck reed stays, below zero for one that moves [m]
-        ("leak_area", "f8"),  # flow area of what it never covers [m²]
-    ],
-    align=True,
-)
-CYLINDER = np.dtype(
-    [
-        ("bore", "f8"),  # [m]
-        ("crank_radius", "f8"),  # [m]
-        ("rod_ratio", "f8"),  # [-]
-        ("clearance_volume", "f8"),  # [m³]
-        ("lead", "f8"),  # angle by which it is ahead of the crank's zero [rad]
-        ("intake_chamber", "i8"),
-        ("discharge_chamber", "i8"),
-        ("ring_area", "f8"),  # flow area [m²]
-        ("gasket_area", "f8"),  # flow area from discharge to intake chamber [m²]
-        ("wall_temperature", "f8"),  # [K]
-        ("wall_share", "f8"),  # of the usual heat to the wall; 0 is an adiabatic cylinder [-]
-    ],
-    align=True,
-)
-CHAMBER = np.dtype(
-    [
-        ("volume", "f8"),  # [m³]
-        ("heat_passage", "f8"),  # to its wall [W/K]
-        ("wall_temperature", "f8"),  # [K]
-        ("leak_area", "f8"),  # flow area to the room [m²]
-    ],
-    align=True,
-)
-
-Array = np.ndarray[Any, Any]
-
-
-class Outside(NamedTuple):
-    """What does not change through the turn."""
-
-    stages: int
-    speed: float  # of the crank [rad/s]
-    room_pressure: float  # [Pa]
-    room_temperature: float  # [K]
-    crankcase_pressure: float  # [Pa]
-    drop_coefficient: float  # of the filter [Pa·s²/kg²]
-    line_pressure: float  # beyond the last discharge chamber [Pa]
-    line_area: float  # flow area of the way into the line, one way [m²]
-    tube_area: float  # flow area of the tubes before and behind the intercooler [m²]
-    cooled_temperature: float  # of air that has passed the intercooler [K]
+OVERSHOOT = 0.01  # share of its full lift by which a step may carry a reed past seat or stop
+HOPELESS = 1e9  # error over the tolerance at which a step says nothing about the next
+SHORTEST = 1e-9  # step that is taken whatever its error [s]
 
 
 @law
@@ -95,14 +54,18 @@ def _reed_pull(reed: Any, lift: float, speed: float, pressure_drop: float) -> fl
     if reed.fixed_lift >= 0.0:
         return 0.0
     force = pressure_drop * reed.port_area - reed.preload - reed.stiffness * lift - reed.damping * speed
-    if (lift <= 0.0 and speed <= 0.0 and force < 0.0) or (lift >= reed.stop_lift and speed >= 0.0 and force > 0.0):
+    if (lift <= 0.0 and speed <= 0.0 and force < 0.0) or (
+        lift >= reed.stop_lift and speed >= 0.0 and force > 0.0
+    ):
         return 0.0
-    return force / reed.moving_mass
+    pull: float = force / reed.moving_mass
+    return pull
 
 
 @law
 def _open_area(reed: Any, lift: float) -> float:
-    return laws.reed_flow_area(max(lift, 0.0), reed.stop_lift, reed.port_area, reed.coefficient)
+    area: float = laws.reed_flow_area(max(lift, 0.0), reed.stop_lift, reed.port_area, reed.coefficient)
+    return area
 
 
 @stepping
@@ -211,7 +174,9 @@ def rates(
         y_rate[i, INTAKE_LIFT] = y[i, INTAKE_SPEED]
         y_rate[i, DISCHARGE_LIFT] = y[i, DISCHARGE_SPEED]
         y_rate[i, INTAKE_SPEED] = _reed_pull(intake, y[i, INTAKE_LIFT], y[i, INTAKE_SPEED], p_a - p)
-        y_rate[i, DISCHARGE_SPEED] = _reed_pull(discharge, y[i, DISCHARGE_LIFT], y[i, DISCHARGE_SPEED], p - p_b)
+        y_rate[i, DISCHARGE_SPEED] = _reed_pull(
+            discharge, y[i, DISCHARGE_LIFT], y[i, DISCHARGE_SPEED], p - p_b
+        )
         y_rate[i, DRAWN] = max(m_in, 0.0)
         y_rate[i, BLOWN_BACK] = max(-m_in, 0.0)
         y_rate[i, DELIVERED] = max(m_out, 0.0)
@@ -283,9 +248,7 @@ def _step(y: Array, h: float, k: Array, y_new: Array, sums: int, tolerance: floa
         for j in range(y.shape[1]):
             y_new[i, j] = y[i, j] + h / 9.0 * (2.0 * k[0, i, j] + 3.0 * k[1, i, j] + 4.0 * k[2, i, j])
         for j in range(2):
-            error = h * (
-                k[1, i, j] / 12.0 + k[2, i, j] / 9.0 - 5.0 * k[0, i, j] / 72.0 - k[3, i, j] / 8.0
-            )
+            error = h * (k[1, i, j] / 12.0 + k[2, i, j] / 9.0 - 5.0 * k[0, i, j] / 72.0 - k[3, i, j] / 8.0)
             worst = max(worst, abs(error) / (tolerance * y[i, j]))
     return worst
 
@@ -388,8 +351,6 @@ def turn(
     for row in range(rows):
         y_trace[row], z_trace[row] = y, z
         start, end = 2.0 * math.pi * row / rows, 2.0 * math.pi * (row + 1) / rows
-        h, more = _interval(
-            cylinders, reeds, chambers, outside, start, end, h, tolerance, y, z, room
-        )
+        h, more = _interval(cylinders, reeds, chambers, outside, start, end, h, tolerance, y, z, room)
         taken += more
     return taken

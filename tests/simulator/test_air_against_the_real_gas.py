@@ -25,7 +25,9 @@ def test_density(temperature, pressure):
 
 
 @pytest.mark.parametrize("inlet", [250.0, 273.15, 294.26, 311.15, 350.0])
-@pytest.mark.parametrize(("pressure", "ratio"), [(1e5, r) for r in (1.5, 2.0, 3.6, 6.8, 9.5, 12.0)] + [(3.7e5, 3.5)])
+@pytest.mark.parametrize(
+    ("pressure", "ratio"), [(1e5, r) for r in (1.5, 2.0, 3.6, 6.8, 9.5, 12.0)] + [(3.7e5, 3.5)]
+)
 def test_isentropic_work_and_temperature(inlet, pressure, ratio):
     """Work within 0.6 %; the simulator's air gets up to 14 K hotter and never more than 1 K cooler, for its specific heat does not grow."""
     entropy = PropsSI("S", "T", inlet, "P", pressure, "Air")

@@ -68,7 +68,9 @@ def test_double_acting_machine_with_clearance(sums):
     assert round(answer["indicated_power_W"] / 1e3, 2) == example["indicated_kw"]
 
 
-@pytest.mark.parametrize(("gauge_psi", "printed"), [row for row in TABLES["one_stage"]["rows"] if row[0] <= 150])
+@pytest.mark.parametrize(
+    ("gauge_psi", "printed"), [row for row in TABLES["one_stage"]["rows"] if row[0] <= 150]
+)
 def test_one_stage_rows_of_the_handbook(sums, gauge_psi, printed):
     """Machinery's Handbook, 31st ed., table 36; 0.43636 hp for each psi and 100 cfm."""
     answer = sums("--flow", "100 cfm", "--inlet", "14.7 psi", "--outlet", f"{14.7 + gauge_psi} psi")
@@ -77,7 +79,8 @@ def test_one_stage_rows_of_the_handbook(sums, gauge_psi, printed):
 
 
 @pytest.mark.parametrize(
-    ("gauge_psi", "ratio", "intercooler", "printed"), [row for row in TABLES["two_stage"]["rows"] if row[0] != 60]
+    ("gauge_psi", "ratio", "intercooler", "printed"),
+    [row for row in TABLES["two_stage"]["rows"] if row[0] != 60],
 )
 def test_two_stage_rows_of_the_handbook(sums, gauge_psi, ratio, intercooler, printed):
     """Machinery's Handbook, 31st ed., table 37; its 60 psi row is a misprint."""
@@ -120,7 +123,10 @@ def test_answer_in_words(capsys):
         (["--flow", "10 cfm", "--outlet", "8 bar", "--stages", "0"], "whole number"),
         (["--flow", "10 cfm", "--outlet", "8 bar", "--stroke-over-bore", "1"], "--speed"),
         (["--flow", "10 cfm", "--outlet", "8 bar", "--speed", "0"], "--speed must be above zero"),
-        (["--flow", "10 cfm", "--outlet", "8 bar", "--mechanical-efficiency", "0"], "--mechanical-efficiency"),
+        (
+            ["--flow", "10 cfm", "--outlet", "8 bar", "--mechanical-efficiency", "0"],
+            "--mechanical-efficiency",
+        ),
     ],
 )
 def test_what_has_no_meaning_is_refused_in_one_line(capsys, options, said):

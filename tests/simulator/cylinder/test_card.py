@@ -49,7 +49,9 @@ def test_pressure_and_volume_stay_what_they_can_be(reeds, ratio):
 
 
 @few
-@given(ratios, st.floats(2e-7, 4e-6), st.sampled_from(["ring_area", "intake_leak_area", "discharge_leak_area"]))
+@given(
+    ratios, st.floats(2e-7, 4e-6), st.sampled_from(["ring_area", "intake_leak_area", "discharge_leak_area"])
+)
 def test_a_larger_leak_never_delivers_more(ratio, area, where):
     tight = turned(bore(reeds=replace(bore().reeds, **{where: area})), ratio)
     leaky = turned(bore(reeds=replace(bore().reeds, **{where: 1.5 * area})), ratio)

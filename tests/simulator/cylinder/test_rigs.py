@@ -11,9 +11,10 @@ over no work leaves out. From ratio 8 up the oil-free pump, with its large clear
 clearance air re-expands along an exponent nearer 1.38 than the 1.25 of the plate.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from dataclasses import replace
 
 from simulator import air
 from simulator.adjustable import fault_values, healthy_values
