@@ -101,10 +101,12 @@ FIGURES: Mapping[State, Mapping[str, Figure]] = {
         "head_line": Figure("Head line", PRESSURE),
         "interstage": Figure("Interstage pressure", PRESSURE),
         "regulated": Figure("Shop line after three minutes of no flow", PRESSURE),
+        "tool": Figure("At the tool, its trigger held", PRESSURE),
         **_LEAKS,
     },
     "restart": {
         "outcome": Figure("How it starts at cut-in", words=OUTCOMES),
+        "cut_in": Figure("Receiver pressure at cut-in", PRESSURE),
         "start_time": Figure("Time to full speed", DURATION),
         "amps_peak": Figure("Highest current", CURRENT),
         "volts_low": Figure("Lowest volts at the motor", VOLTAGE),

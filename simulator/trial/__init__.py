@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from simulator.faults import Fault, Injected
 from simulator.figures import Figures
 from simulator.rig import Rig
-from simulator.trial import deeds, reading
-from simulator.trial.deeds import Fill, Stretch
+from simulator.trial import filling, leaving, reading, starting
+from simulator.trial.filling import Fill
+from simulator.trial.leaving import Stretch
 from simulator.trial.reading import Yardstick
 
 __all__ = ["figures", "healthy_figures"]
@@ -54,7 +55,7 @@ def figures(rig: Rig, catalogue: Mapping[str, Fault], injected: Sequence[Injecte
     sound = _of_sound(rig)
     if not injected:
         return sound.figures
-    filled = deeds.fill(rig, catalogue, injected, NEVER_GETS_THERE * sound.yardstick.pump_up)
+    filled = filling.fill(rig, catalogue, injected, NEVER_GETS_THERE * sound.yardstick.pump_up)
     return _taken(filled, sound.yardstick, sound.left_full)
 
 
@@ -77,30 +78,33 @@ def healthy_figures(rig: Rig) -> Figures:
 def _of_sound(rig: Rig) -> _Sound:
     key = repr(rig)
     if key not in _sound:
-        filled = deeds.fill(rig, {}, (), LONGEST_SOUND_FILL)
+        filled = filling.fill(rig, {}, (), LONGEST_SOUND_FILL)
         found = _taken(filled, Yardstick(), None)
         yardstick = Yardstick(
             float(found["pumping"]["pump_up"]),
             reading.free_air_at_half(filled),
             float(found["restart"]["start_time"]),
         )
-        _sound[key] = _Sound(found, yardstick, deeds.left_full(deeds.just_stopped(filled)))
+        _sound[key] = _Sound(found, yardstick, leaving.left_full(leaving.just_stopped(filled)))
     return _sound[key]
 
 
 def _taken(filled: Fill, yardstick: Yardstick, left_full: Stretch | None) -> Figures:
-    hot = deeds.long_pumping(filled)
-    stopped = deeds.just_stopped(filled)
-    vented = deeds.vented(stopped)
+    hot = filling.long_pumping(filled)
+    stopped = leaving.just_stopped(filled)
+    vented = leaving.vented(stopped)
     stood, starts_from = vented, stopped
     if left_full is not None and not filled.holds_air:
-        stood = starts_from = deeds.failed_since(left_full, filled)
-    standing = deeds.settled(stood)
-    cooled = deeds.cooled(standing)
-    watched, opened = deeds.watched(cooled), deeds.outlet_opened(cooled)
+        stood = starts_from = leaving.failed_since(left_full, filled)
+    standing = leaving.settled(stood)
+    cooled = leaving.cooled(standing)
+    opened = leaving.outlet_opened(cooled)
+    bled = starting.bled_to_cut_in(starts_from)
     return {
         "pumping": reading.pumping(filled, hot, yardstick),
         "just-stopped": reading.just_stopped(stopped, vented),
-        "settled": reading.settled(standing, cooled, watched, opened),
-        "restart": reading.restart(deeds.restarted(starts_from), yardstick),
+        "settled": reading.settled(
+            standing, cooled, leaving.watched(cooled), leaving.watched(opened), leaving.trigger_held(opened)
+        ),
+        "restart": reading.restart(bled, starting.restarted(starts_from, bled), yardstick),
     }

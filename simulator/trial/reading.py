@@ -11,7 +11,8 @@ from simulator.figures import PLACES, Reading
 from simulator.rig import Rig
 from simulator.session import Session
 from simulator.trace import CHANNELS, Trace
-from simulator.trial.deeds import NEAR_CUT_OUT, PSI, Fill, Stretch
+from simulator.trial.filling import NEAR_CUT_OUT, PSI, Fill
+from simulator.trial.leaving import Stretch
 
 NEAR = 5.0 * PSI  # over which what is read near cut-out is averaged [Pa]
 AMPS_MID = 40.0 * PSI  # [Pa]
@@ -148,10 +149,9 @@ def _at(record: _Record, near: _Record, channel: str, time: float) -> float:
 
 def _near_cut_out(record: _Record, machine: Session) -> _Record:
     """Pumping over the last psi before cut-out or, of a machine that never gets there, at its highest pressure."""
-    turning = record.time[record.values("pump_speed_rpm") > TURNS]
-    live = record.time[record.values("motor_live") > 0.5]
+    turning, live = record.values("pump_speed_rpm") > TURNS, record.values("motor_live") > 0.5
     begin, end = record.begin, record.end
-    for times in (turning, live):
+    for times in (record.time[turning & live], record.time[live]):
         if times.size:
             begin, end = float(times[0]), float(times[-1])
             break
@@ -270,7 +270,9 @@ def _vent_time(record: _Record, rig: Rig) -> float:
     return float(record.time[i] + share * (record.time[i + 1] - record.time[i])) - record.begin
 
 
-def settled(standing: Stretch, cooled: Stretch, watched: Stretch, opened: Stretch) -> dict[str, Reading]:
+def settled(
+    standing: Stretch, cooled: Stretch, watched: Stretch, opened: Stretch, working: Stretch
+) -> dict[str, Reading]:
     """Figures of a machine left off.
 
     Parameters
@@ -282,7 +284,9 @@ def settled(standing: Stretch, cooled: Stretch, watched: Stretch, opened: Stretc
     watched : Stretch
         The ten minutes after that.
     opened : Stretch
-        Ten other minutes after that, outlet open and shop line charged, no tool in use.
+        Ten other minutes, outlet open and shop line charged, no tool in use.
+    working : Stretch
+        A trigger held instead.
 
     Returns
     -------
@@ -296,6 +300,7 @@ def settled(standing: Stretch, cooled: Stretch, watched: Stretch, opened: Stretc
         "receiver_fall_open": _fall(opened),
         "head_line": now["head_line_gauge_pressure"] / PSI,
         "regulated": float(opened.machine.trace.at("regulated_gauge_pressure", opened.began + NO_FLOW)) / PSI,
+        "tool": working.machine.now()["tool_gauge_pressure"] / PSI,
         **{
             name: FREE_AIR_L_MIN * now[name] if name in now else 0.0
             for name in (f"leak:{place}" for place in PLACES)
@@ -312,11 +317,13 @@ def _fall(stretch: Stretch) -> float:
     return (before - stretch.machine.now()["receiver_gauge_pressure"]) / PSI
 
 
-def restart(again: Stretch, yardstick: Yardstick) -> dict[str, Reading]:
+def restart(bled: Stretch, again: Stretch, yardstick: Yardstick) -> dict[str, Reading]:
     """Figures of a start at cut-in.
 
     Parameters
     ----------
+    bled : Stretch
+        Bled to cut-in.
     again : Stretch
         From the closing of the contacts, or the key.
     yardstick : Yardstick
@@ -337,6 +344,7 @@ def restart(again: Stretch, yardstick: Yardstick) -> dict[str, Reading]:
     )
     found: dict[str, Reading] = {
         "outcome": _outcome(machine, record, started, yardstick.start_time),
+        "cut_in": bled.machine.now()["receiver_gauge_pressure"] / PSI,
         "start_time": started,
     }
     motor = machine.rig.motor.kind

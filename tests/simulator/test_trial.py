@@ -7,7 +7,7 @@ import pytest
 from simulator.figures import alike
 from simulator.rig import load_rigs
 from simulator.trial import figures, healthy_figures
-from simulator.trial.deeds import fill
+from simulator.trial.filling import fill
 from tests.simulator.conditions import CONDITION, condition
 
 RIGS = load_rigs()
