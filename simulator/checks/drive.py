@@ -18,7 +18,7 @@ from simulator.checks.listening import pump_for_a_while
 
 # Limits of a judgement; common practice, no source.
 SLIPS = 0.03  # [-]
-OFF_SPEED = 0.04  # [-]
+OFF_SPEED, FAR_OFF_SPEED = 0.04, 0.12  # [-]
 SLACK, VERY_SLACK = 1.25, 2.0  # deflection over the rule [-]
 OUT_OF_LINE, FAR_OUT_OF_LINE = (
     2.6e-3,
@@ -58,6 +58,7 @@ def pump_rpm(job: Job) -> str:
     before = job.session.clock
     began = pump_for_a_while(job)
     rig = job.session.rig
+    settled = not isinstance(began, str)
     if isinstance(began, str):
         turned = [job.peak(channel, before) for channel in SPEEDS]
         if turned[1] < STARTED_SPEED_SHARE * rig.motor.rated_speed_rpm:
@@ -71,9 +72,18 @@ def pump_rpm(job: Job) -> str:
         return "belt-slips"
     if as_cut > 1.0 + OFF_SPEED:
         return "flywheel-fast"
-    if abs(motor / rig.motor.rated_speed_rpm - 1.0) > 3.0 * OFF_SPEED:
+    return _against_plate(motor / rig.motor.rated_speed_rpm, settled)
+
+
+def _against_plate(speed: float, settled: bool) -> str:
+    """Name the motor's speed over its plate's, of a motor that runs steadily or trips before it does."""
+    if speed > 1.0 + FAR_OFF_SPEED:
         return "motor-off-speed"
-    return "both-slow" if pump < (1.0 - OFF_SPEED) * rig.pump.speed_rpm else "on-plate"
+    if not settled:
+        return "trips-running-up"
+    if speed < 1.0 - FAR_OFF_SPEED:
+        return "motor-off-speed"
+    return "both-slow" if speed < 1.0 - OFF_SPEED else "on-plate"
 
 
 def rotation(job: Job) -> str:
