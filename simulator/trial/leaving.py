@@ -36,8 +36,7 @@ def just_stopped(filled: Fill) -> Stretch:
     """
     machine = filled.machine.copy()
     began = machine.clock
-    if filled.ended_by != "control":
-        _stop_by_hand(machine)
+    _stop_by_hand(machine)  # one that has stopped by itself is kept from starting again
     machine.run(JUST_STOPPED)
     return Stretch(machine, began)
 

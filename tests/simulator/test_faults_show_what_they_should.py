@@ -60,6 +60,22 @@ def test_every_claim_of_an_entry_is_held_somewhere(fault):
         ), f"{fault.slug}: {claim}"
 
 
+# What an eye or an ear finds and no figure of the trial shows, on all rigs or on one.
+BY_EYE_AND_EAR = {"belt-misaligned", "motor-wrong-frame", "oil-overfilled"}
+NOT_ON = {("rod-bearing-knock", "engine-30"), ("oil-low", "engine-30"), ("overload-trips-early", "oilfree-6")}
+
+
+@pytest.mark.parametrize("fault", FAULTS.values(), ids=FAULTS)
+def test_a_sound_machine_would_not_pass_for_the_worst_of_it(fault):
+    """Claims that a machine with nothing wrong meets as well would hold of any fault."""
+    if fault.slug in BY_EYE_AND_EAR or any(claim.figure == EVERYTHING for claim in fault.expect):
+        return
+    for slug in fault.rigs:
+        if (fault.slug, slug) not in NOT_ON:
+            sound = healthy_figures(RIGS[slug])
+            assert unmet(fault, RIGS[slug], severities(fault)[-1], sound, sound), slug
+
+
 def test_every_figure_is_one_that_some_rig_has():
     had = {
         (state, name)
