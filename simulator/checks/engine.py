@@ -1,5 +1,7 @@
 """Checks of an engine-driven machine: its speeds, and its pilot valve against its unloader."""
 
+from typing import Literal
+
 import numpy as np
 
 from simulator.checks import senses
@@ -9,7 +11,6 @@ from simulator.checks.hand import (
     need_power,
     shut_outlet,
     stop_by_lever,
-    wait_for_stop,
 )
 from simulator.checks.spread import PSI
 from simulator.components.petrol_engine import EngineSpec
@@ -23,6 +24,12 @@ CLIMB_LIMIT = 600.0  # a small receiver is full in a few minutes [s]
 SEEN_UNLOADED = 3.0  # after the pilot has spoken, until the strip is judged [s]
 RELOAD_LIMIT = 300.0  # the drain brings the receiver under the reload pressure well within this [s]
 
+UNDER_THE_RELIEF = 3.0 * PSI  # where a hand stops an engine that does not unload [Pa]
+LOOKED_UP = 5.0  # from the gauge to the engine and back [s]
+
+Climbed = Literal["unloads", "passes", "no-rise", "stalls"]
+_CLIMBING_SPEED = {"passes": "stays-loaded", "no-rise": "full-speed-no-rise", "stalls": "labours-and-stalls"}
+_CLIMBING_PILOT = {"passes": "never-signals", "no-rise": "never-gets-there", "stalls": "does-not-run"}
 _NOT_RUNNING = {"stalls": "does-not-run", "dead-silent": "does-not-run"}
 
 
@@ -35,15 +42,14 @@ def engine_speed(job: Job) -> str:
     started = get_pumping(job)
     if started in _NOT_RUNNING:
         return _NOT_RUNNING[started]
-    unloaded = job.stopped_at(began) if started == "pumping" else job.session.clock
-    if unloaded is None:
-        ended = wait_for_stop(job, CLIMB_LIMIT)
-        unloaded = job.stopped_at(began) or job.session.clock
-        if ended == "trip":
-            return "labours-and-stalls"
-        if ended != "cut-out":
-            _note_speed(job, "loaded", "Loaded", unloaded - BEFORE_UNLOADING, unloaded)
-            return "stays-loaded" if _passed(job, began) else "full-speed-no-rise"
+    ended: Climbed = _climb(job, began) if started == "pumping" else "unloads"
+    unloaded = job.stopped_at(began) or job.session.clock
+    if ended != "unloads":
+        stopped = job.session.clock
+        stop_by_lever(job)
+        if ended != "stalls":
+            _note_speed(job, "loaded", "Loaded", stopped - BEFORE_UNLOADING, stopped)
+        return _CLIMBING_SPEED[ended]
     job.session.run(IDLE_SETTLES)
     idle = _note_speed(job, "idle", "Unloaded", job.session.clock - BEFORE_UNLOADING, job.session.clock)
     if started == "stays-off" or _reloads(job) is None:
@@ -54,11 +60,21 @@ def engine_speed(job: Job) -> str:
     return "idles-fast" if idle > (1.0 + OFF_SPEED) * engine.idle_speed_rpm else "both-right"
 
 
-def _passed(job: Job, began: float) -> bool:
-    """Stop the engine by hand; whether the receiver has passed where the sheet has it unload."""
-    above = job.peak("receiver_gauge_pressure", began) > job.session.rig.switch.cut_out + OFF_THE_SHEET
-    stop_by_lever(job)
-    return above
+def _climb(job: Job, began: float) -> Climbed:
+    """Watch a loaded engine until the pilot unloads it, eye on the gauge: nobody lets the relief do the stopping."""
+    session = job.session
+    just_under = session.rig.relief.set_pressure - UNDER_THE_RELIEF
+    until = session.clock + CLIMB_LIMIT
+    while job.stopped_at(began) is None:
+        if job.happened("engine-stalled", began) is not None:
+            return "stalls"
+        if job.now("receiver_gauge_pressure") > just_under:
+            return "passes"
+        if session.clock >= until:
+            past = session.rig.switch.cut_out + OFF_THE_SHEET
+            return "passes" if job.peak("receiver_gauge_pressure", began) > past else "no-rise"
+        session.run_until("unloaded", LOOKED_UP)
+    return "unloads"
 
 
 def _note_speed(job: Job, name: str, title: str, since: float, until: float) -> float:
@@ -78,14 +94,16 @@ def pilot_vent(job: Job) -> str:
     need_power(job.session)
     session = job.session
     shut_outlet(job)
+    began = session.clock
     started = get_pumping(job)
     if started in _NOT_RUNNING:
         return _NOT_RUNNING[started]
     if started == "stays-off":
         return "never-reloads"
-    began = session.clock
-    if wait_for_stop(job, CLIMB_LIMIT) != "cut-out":
-        return "never-signals" if _passed(job, began) else "never-gets-there"
+    ended = _climb(job, began)
+    if ended != "unloads":
+        stop_by_lever(job)
+        return _CLIMBING_PILOT[ended]
     top = _note_pressure(job, "unloads", "Unloads at", job.stopped_at(began) or session.clock)
     session.run(SEEN_UNLOADED)
     dumped = job.air_at("lp-dump-port", session.clock - SEEN_UNLOADED) > senses.PAPER_STIRS
