@@ -161,7 +161,10 @@ def head_vent(job: Job) -> str:
     began = session.clock
     first = _try_restart(job)
     if first == "pumping":
-        return "starts-unaided"
+        let_it_stop(job)
+        stop_by_lever(job)
+        session.run(VENT_WITHIN)
+        return "starts-charged" if _sigh(job) else "starts-unaided"
     if first == "stays-off" or (first == "dead-silent" and not session.protector_tripped):
         return first
     stop_by_lever(job)
