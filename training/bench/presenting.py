@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from django.conf import settings
-
+from training.bench.case import rig_of
 from training.bench.drawing.chart import chart_rows, joined, reading, strip_chart
 from training.bench.drawing.dials import PSI_PER_BAR, dial
 from training.bench.drawing.picture import picture
@@ -87,7 +86,7 @@ class Meter:
 
 def bench_context(view: BenchView, system: str) -> dict[str, Any]:
     """Return what the bench page draws."""
-    rig = picture(settings.FIXTURES / "pictures", view.call.rig)
+    rig = picture(rig_of(view.call.rig))
     now = {channel: _now(view, channel) for channel in view.trace.get("ch", {})}
     hands = hand_buttons(view.hand_deeds)
     pegs = next(part["pegs_psi"] for part in rig["parts"] if part.get("ch") == "tank")
