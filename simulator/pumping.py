@@ -39,11 +39,22 @@ def _alike_or(
     ratio: Compression,
     inlet_temperature: float,
     back_temperature: float,
+    first_head_temperature: float,
     head_temperature: float,
 ) -> CylinderFlow:
-    """The second cylinder of a stage: what the first does where both are in the same condition."""
+    """The second cylinder of a stage: what the first does where both are in the same condition, at its own heat."""
     if alike > 0.5:
-        return first
+        warmer = compressing.WALL_EXCHANGE * (head_temperature - first_head_temperature)
+        return CylinderFlow(
+            first.taken_in,
+            first.delivered,
+            first.ring_leak,
+            first.blow_back,
+            first.torque,
+            first.discharge_temperature + warmer,
+            first.heat_to_head - air.CP * first.delivered * warmer,
+            first.lost_heat,
+        )
     other: CylinderFlow = compressing.cylinder_flow(
         cylinder, p.pump, speed, ratio, inlet_temperature, back_temperature, head_temperature
     )
@@ -131,7 +142,18 @@ def pumping(state: State, hands: Hands, p: Parameters) -> Pumping:
         p_out * (1.0 + a.discharge_choke * choke),
     )
     one = compressing.cylinder_flow(a.first_1, a, speed, ratio, t_in, t_out, state.head_temperature_1)
-    two = _alike_or(a.first_alike, one, a.first_2, p, speed, ratio, t_in, t_out, state.head_temperature_2)
+    two = _alike_or(
+        a.first_alike,
+        one,
+        a.first_2,
+        p,
+        speed,
+        ratio,
+        t_in,
+        t_out,
+        state.head_temperature_1,
+        state.head_temperature_2,
+    )
     if not two_stage:
         nothing = CylinderFlow(0.0, 0.0, 0.0, 0.0, 0.0, t_room, 0.0, 0.0)
         return Pumping(one, two, nothing, nothing, speed, t_in, round_first, 0.0)
@@ -142,6 +164,15 @@ def pumping(state: State, hands: Hands, p: Parameters) -> Pumping:
     )
     three = compressing.cylinder_flow(a.second_1, a, speed, ratio, t_second, t_head, state.head_temperature_3)
     four = _alike_or(
-        a.second_alike, three, a.second_2, p, speed, ratio, t_second, t_head, state.head_temperature_4
+        a.second_alike,
+        three,
+        a.second_2,
+        p,
+        speed,
+        ratio,
+        t_second,
+        t_head,
+        state.head_temperature_3,
+        state.head_temperature_4,
     )
     return Pumping(one, two, three, four, speed, t_in, round_first, round_second)

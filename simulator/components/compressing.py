@@ -22,7 +22,7 @@ STANDING_SEAT_SHARE = 0.02
 # Breakaway friction is higher than running friction. Common practice, no source.
 BREAKAWAY_EXCESS = 1.5
 # What the crank's seals let out beside the breather. Common practice, no source. [m²]
-SEAL_AREA = 1.5e-6
+SEAL_AREA = 0.4e-6
 # Angle over which one compression peak is carried by the flywheel. [rad]
 PEAK_ANGLE = 0.35
 LOG_LARGEST = math.log(LARGEST_RATIO)

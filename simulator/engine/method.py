@@ -9,12 +9,13 @@ from typing import NamedTuple
 
 import numpy as np
 
+from simulator import air
 from simulator.compiled import stepping
-from simulator.components import induction
+from simulator.components import compressing, induction
 from simulator.driving import driving
 from simulator.dynamics import fan_share, oil_lag, rates, rates_of
 from simulator.machine import Parameters
-from simulator.pumping import pumping
+from simulator.pumping import Pumping, pumping
 from simulator.state import ACTIVE, CORE, STATES, Hands, Modes, State
 
 # What is a small change of each state: scales the absolute tolerance.
@@ -132,22 +133,39 @@ def jacobian(
         for i in range(STATES):
             out[i, j] = (d[i] - f0[i]) * scale
         y[j] = kept
-    _followers(pump.speed, at, p, out)
+    _followers(pump, at, p, out)
+
+
+HEAD_LINE_HEAT = State._fields.index("head_line_temperature")
+HEAT_OUT = State._fields.index("heat_out")
 
 
 @stepping
-def _followers(pump_speed: float, s: State, p: Parameters, out: np.ndarray) -> None:
-    """Derivatives of what follows the core by what follows it."""
-    cooled = fan_share(p, pump_speed)
-    capacity = p.pump.head_heat_capacity
-    for j in range(8, 10):
-        out[j, j] = -(p.pump.head_heat_loss * cooled + p.pump.head_to_head) / capacity
-        out[j + 2, j + 2] = -p.pump.second_head_heat_loss * cooled / capacity
-    out[8, 9] = out[9, 8] = p.pump.head_to_head / capacity
+def _followers(pump: Pumping, s: State, p: Parameters, out: np.ndarray) -> None:
+    """Derivatives by what follows the core: of itself, and of the head line's heat by the heads that warm it."""
+    a, two_stage = p.pump, p.pump.second_1.swept_volume > 0.0
+    cooled, capacity = fan_share(p, pump.speed), a.head_heat_capacity
+    first, second = a.head_heat_loss * cooled, a.second_head_heat_loss * cooled
+    exchange = air.CP * compressing.WALL_EXCHANGE
+    out[8, 8] = -(first + a.head_to_head + exchange * pump.first_1.delivered) / capacity
+    out[9, 9] = -(first + a.head_to_head + exchange * pump.first_2.delivered) / capacity
+    out[8, 9] = out[9, 8] = a.head_to_head / capacity
+    out[10, 10] = -(second + exchange * pump.second_1.delivered) / capacity
+    out[11, 11] = -(second + exchange * pump.second_2.delivered) / capacity
+    # The stage before the head line warms it, the one before the intercooler warms that, which sheds it.
+    line = p.head_line.heat_capacity
+    by_first, by_second = (0.0, 1.0) if two_stage else (1.0, 0.0)
+    out[HEAD_LINE_HEAT, 8] = by_first * exchange * pump.first_1.delivered / line
+    out[HEAD_LINE_HEAT, 9] = by_first * exchange * pump.first_2.delivered / line
+    out[HEAD_LINE_HEAT, 10] = by_second * exchange * pump.second_1.delivered / line
+    out[HEAD_LINE_HEAT, 11] = by_second * exchange * pump.second_2.delivered / line
+    out[HEAT_OUT, 8] = first + by_second * exchange * pump.first_1.delivered
+    out[HEAT_OUT, 9] = first + by_second * exchange * pump.first_2.delivered
+    out[HEAT_OUT, 10] = out[HEAT_OUT, 11] = second
     out[12, 12] = -induction.winding_cooling(p.motor, s.motor_speed)
     out[13, 13] = -1.0 / p.motor.protector_time_constant
     out[13, 12] = p.motor.protector_on_winding / p.motor.protector_time_constant
-    out[14, 14] = -oil_lag(s, p, pump_speed)
+    out[14, 14] = -oil_lag(s, p, pump.speed)
     out[15, 15] = -p.switch.sensing_rate
 
 
@@ -162,7 +180,7 @@ class Workspace(NamedTuple):
     jacobian: np.ndarray  # shape (STATES, STATES)
     lu: np.ndarray  # shape (CORE, CORE)
     pivot: np.ndarray
-    inverse: np.ndarray  # of what follows the core
+    inverse: np.ndarray  # of what follows the core, and in its first places what joins the heads to it
     margins: np.ndarray  # of the events inside the step, by Happening
     ends: np.ndarray  # the same at the end of the step
 
@@ -188,14 +206,28 @@ def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
 
 
 @stepping
-def _invert_followers(jac: np.ndarray, hg: float, inverse: np.ndarray) -> None:
-    """Inverse of what follows the core, entry by entry, and of the first two heads together in the first three."""
-    d = 1.0 / hg
+def _prepare(w: Workspace, hg: float) -> None:
+    """Factors of one step: what follows the core inverted, the heads put into the core's row of the line they warm."""
+    d, jac, inverse = 1.0 / hg, w.jacobian, w.inverse
     for i in range(CORE + 2, ACTIVE):
         inverse[i] = 1.0 / (d - jac[i, i])
     one, two = d - jac[8, 8], d - jac[9, 9]
     determinant = 1.0 / (one * two - jac[8, 9] * jac[9, 8])
     inverse[8], inverse[9], inverse[0] = two * determinant, one * determinant, jac[8, 9] * determinant
+    for i in range(CORE):
+        for j in range(CORE):
+            w.lu[i, j] = -jac[i, j]
+        w.lu[i, i] += d
+    # What a head's own change adds to the line: by head, with the first two sharing a casting.
+    line = jac[HEAD_LINE_HEAT]
+    inverse[1] = line[8] * inverse[8] + line[9] * inverse[0]
+    inverse[2] = line[9] * inverse[9] + line[8] * inverse[0]
+    inverse[3] = line[10] * inverse[10]
+    inverse[4] = line[11] * inverse[11]
+    for j in range(CORE):
+        for head in range(4):
+            w.lu[HEAD_LINE_HEAT, j] -= inverse[1 + head] * jac[8 + head, j]
+    _factor(w.lu, w.pivot)
 
 
 @stepping
@@ -204,6 +236,8 @@ def _solve(w: Workspace, hg: float, b: np.ndarray, x: np.ndarray) -> None:
     a = w.lu
     for i in range(CORE):
         x[i] = b[i]
+    for head in range(4):
+        x[HEAD_LINE_HEAT] += w.inverse[1 + head] * b[8 + head]
     for k in range(CORE):
         m = w.pivot[k]
         if m != k:
@@ -240,6 +274,8 @@ def _follow(w: Workspace, hg: float, b: np.ndarray, x: np.ndarray) -> None:
     x[13] = (x[13] + jac[13, 12] * x[12]) * inverse[13]
     x[14] *= inverse[14]
     x[15] *= inverse[15]
+    for head in range(8, 12):
+        x[HEAT_OUT] += jac[HEAT_OUT, head] * x[head]
     for i in range(ACTIVE, STATES):
         x[i] *= hg
 
@@ -268,12 +304,7 @@ def _add(to: np.ndarray, factor: float, what: np.ndarray) -> None:
 def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> float:
     """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
     hg = h * _GAMMA
-    for i in range(CORE):
-        for j in range(CORE):
-            w.lu[i, j] = -w.jacobian[i, j]
-        w.lu[i, i] += 1.0 / hg
-    _factor(w.lu, w.pivot)
-    _invert_followers(w.jacobian, hg, w.inverse)
+    _prepare(w, hg)
     _solve(w, hg, w.f0, w.stages[0])
     for s in range(1, 6):
         if s < 5:
