@@ -228,10 +228,19 @@ def _as_picture(session: Session, times: Series, where: Path) -> str:
     # Between the even rows an inrush or a vent would be lost: the picture takes the engine's own samples too.
     every = np.unique(np.concatenate([times, trace.time]))
 
-    def pressure(label: str, name: str, colour: str) -> plot.Pen:
-        shown = [units.number(float(value), "gauge_pressure", system) for value in _read(trace, name, every)]
+    def pen(label: str, name: str, colour: str, quantity: str) -> plot.Pen:
+        shown = [units.number(float(value), quantity, system) for value in _read(trace, name, every)]
         return plot.Pen(label, colour, np.array(shown))
 
+    def pressure(label: str, name: str, colour: str) -> plot.Pen:
+        return pen(label, name, colour, "gauge_pressure")
+
+    def temperature(label: str, name: str, colour: str) -> plot.Pen:
+        return pen(label, name, colour, "temperature")
+
+    rig = session.rig
+    between = (pressure("Interstage", "interstage_gauge_pressure", plot.GRAPHITE),) if rig.stages == 2 else ()
+    winding = () if rig.has_engine else (temperature("Winding", "winding_temperature", plot.AMPS),)
     chart = plot.Chart(
         title=session.rig.title,
         time=every,
@@ -239,6 +248,13 @@ def _as_picture(session: Session, times: Series, where: Path) -> str:
         pressures=(
             pressure("Receiver", "receiver_gauge_pressure", plot.TANK),
             pressure("Head line", "head_line_gauge_pressure", plot.HEAD_LINE),
+            *between,
+        ),
+        temperature_unit=units.unit("temperature", system),
+        temperatures=(
+            temperature("Receiver's air", "receiver_temperature", plot.TANK),
+            temperature("Hottest head", "head_temperature", plot.HEAD_LINE),
+            *winding,
         ),
         current=plot.Pen("Motor current", plot.AMPS, _read(trace, "motor_current", every)),
         marks=tuple(plot.Mark(event.t, _said(event), event.what == "deed") for event in session.events),
