@@ -142,10 +142,10 @@ def draw(chart: Chart) -> str:
         _panel(current, "A"),
         _time_axis(across, chart.bottom),
         _marks(across, chart.marks, chart.bottom),
-        *_temperatures(chart, across),
         _area(chart.time, chart.current, across, current),
         *(_line(chart.time, pen, across, pressure) for pen in chart.pressures),
         _line(chart.time, chart.current, across, current),
+        *_temperatures(chart, across),
         _legend(chart.pens, chart.bottom),
         _list(listed, len(chart.marks) - len(listed), list_top),
     ]
