@@ -159,7 +159,8 @@ def test_plot_draws_the_pens_and_marks_the_events(ask, tmp_path):
     assert (status, out) == (0, f"{picture}\n")
     assert drawn.get("role") == "img"
     assert drawn.find(f"{SVG}title").text.startswith("Single-stage twin")
-    assert [line.get("stroke") for line in drawn.iter(f"{SVG}polyline")] == ["#1a6b66", "#a1511f", "#52605b"]
+    pens = ["#1a6b66", "#a1511f", "#52605b"]  # pressures and current, and under them the temperatures there
+    assert [line.get("stroke") for line in drawn.iter(f"{SVG}polyline")] == [*pens, *pens]
     assert "1. 0.0 s: Start" in words
     assert any("Contacts opened" in word for word in words)
 
