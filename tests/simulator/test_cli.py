@@ -11,6 +11,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from simulator.cli import main
+from simulator.rig import load_rigs
 from simulator.trace import CHANNELS, UNITS
 
 ROOT = Path(__file__).parents[2]
@@ -54,8 +55,9 @@ def test_rigs_are_listed(ask, answer):
     status, out, _ = ask("rigs")
 
     assert status == 0
-    assert out.startswith("twin-60")
-    assert answer("rigs")[0]["plates"]["motor"].startswith("3 hp, 230 V")
+    assert [line.split()[0] for line in out.splitlines()] == sorted(load_rigs())
+    [twin] = [rig for rig in answer("rigs") if rig["slug"] == "twin-60"]
+    assert twin["plates"]["motor"].startswith("3 hp, 230 V")
 
 
 def test_faults_of_a_rig_are_listed(answer):
@@ -292,7 +294,7 @@ def test_suspects_are_ranked_by_what_was_seen(answer):
         (["trial", "twin"], "Did you mean 'twin-60'?"),
         (["trail", "twin-60"], "Did you mean 'trial'?"),
         (["trial", "twin-60", "--fault", "ringwear"], "Did you mean 'ring-wear'?"),
-        (["trial", "twin-60", "--system", "imperial"], "us, metric"),
+        (["trial", "twin-60", "--system", "imperial"], "choose from 'us', 'metric'"),
         (["trial", "twin-60", "--system", "us", "--seed", "1"], "--seed"),
         (["check", "twin-60", "pumpup"], "Did you mean 'pump-up'?"),
         (["check", "twin-60", "soap", "--place", "nowhere"], "It can be done at"),
