@@ -1,6 +1,6 @@
 """Volts and amps of all three lines, and the leads rolled to see whether the odd one goes with supply or motor."""
 
-from simulator.checks.electrical import AMPS, LINE_PAIRS, UNEQUAL_VOLTS, VOLTS, last_start, unbalance
+from simulator.checks.electrical import AMPS, UNEQUAL_VOLTS, VOLTS, last_start, unbalance
 from simulator.checks.hand import Job, need_power, stop_by_lever
 from simulator.checks.listening import pump_for_a_while
 
@@ -53,7 +53,12 @@ def _note(job: Job, rolled: str, amps: list[float], volts: list[float]) -> None:
     after = ", leads rolled" if rolled else ""
     for i, (one, between) in enumerate(zip(amps, volts, strict=True)):
         job.note(f"amps_{i + 1}{rolled}", f"Motor's lead {i + 1}{after}", one, "current")
-        job.note(f"volts_{i + 1}{rolled}", f"{LINE_PAIRS[i]}{after}", between, "voltage")
+        job.note(
+            f"volts_{i + 1}{rolled}",
+            f"Between leads {i + 1} and {(i + 1) % 3 + 1}{after}",
+            between,
+            "voltage",
+        )
     job.note(f"amps_unbalance{rolled}", f"Amps, unbalance{after}", 100.0 * unbalance(amps), "percent")
     job.note(f"volts_unbalance{rolled}", f"Volts, unbalance{after}", 100.0 * unbalance(volts), "percent")
 

@@ -55,17 +55,19 @@ def winding_ohms(job: Job) -> str:
         return _line_to_line(job, ohms)
     main, start = ohms
     main = job.note("main", "Main winding at 20 °C", job.instruments.ohms(main), "resistance")
-    job.note("main_sheet", "The sheet's figure", motor.main_winding_resistance, "resistance")
+    sheet = job.note("main_sheet", "The sheet's figure", motor.main_winding_resistance, "resistance")
+    job.note("main_below", "Main winding below the sheet", max(100.0 * (1.0 - main / sheet), 0.0), "percent")
     if math.isinf(start):
         return "start-circuit-open"
     job.note("start", "Start winding at 20 °C", job.instruments.ohms(start), "resistance")
-    return "main-low" if main < (1.0 - OHMS_LOW) * motor.main_winding_resistance else "as-the-sheet"
+    return "main-low" if main < (1.0 - OHMS_LOW) * sheet else "as-the-sheet"
 
 
 def _line_to_line(job: Job, ohms: tuple[float, ...]) -> str:
     for i, one in enumerate(ohms, start=1):
         job.note(f"pair_{i}", f"Lead {i} to lead {i % 3 + 1}", job.instruments.ohms(one), "resistance")
     spread = (max(ohms) - min(ohms)) / (sum(ohms) / len(ohms))
+    job.note("spread", "Between highest and lowest, over the mean", 100.0 * spread, "percent")
     return "unequal" if spread > OHMS_UNEQUAL else "as-the-sheet"
 
 

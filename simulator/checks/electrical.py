@@ -45,6 +45,7 @@ DROP_LIMIT = 0.5  # [V]
 DROP_NOTED = 0.2  # [V]
 COIL_CURRENT = 0.2  # of a starter's coil, all that a pilot switch carries [A]
 CLEARLY_QUICKER = 0.75  # of the time the start took before [-]
+NEEDLE_SEEN = 0.15  # error of an eye that judges how long a needle stands high [s]
 SEEN_QUICKER = 0.4  # an eye tells no smaller difference [s]
 CLAMPED = 1.0  # a clamp settles in so long [s]
 BEFORE_STOP = 3.0  # near cut-out: the last seconds before the contacts open [s]
@@ -96,7 +97,7 @@ def amps_start(job: Job) -> str:
     peak = job.note("peak", "Inrush, peak hold", job.instruments.clamp(float(np.max(amps))), "current")
     high = times[amps > STARTED_SHARE * motor.full_load_current]
     lasted = float(high[-1]) - closed if len(high) else 0.0
-    job.note("lasted", "Until it fell away", job.instruments.stopwatch(lasted), "duration")
+    job.note("lasted", "Until it fell away", _by_needle(job, lasted), "duration")
     lead = _start_lead(job, closed, started) if motor.kind == "single-phase" else ""
     if lead:
         return lead
@@ -285,7 +286,7 @@ def volt_drop_contact(job: Job) -> str:
         began = job.session.clock
         job.session.run(BEFORE_STOP)
     drop = job.instruments.volts(_drop(job, _amps(job, began, began + BEFORE_STOP)))
-    job.note("drop", "Lost across it", drop, "voltage")
+    job.note("drop", "Lost across it", drop, "voltage", f"{drop * 1000.0:.0f} mV" if drop < 1.0 else "")
     if drop >= DROP_LIMIT:
         return "over-limit"
     return "worth-noting" if drop >= DROP_NOTED else "under-limit"
@@ -312,14 +313,19 @@ def direct_supply(job: Job) -> str:
     with job.session.fed_directly():
         second, second_time = _timed_start(job)
     stop_by_lever(job)
-    job.note("as_fed", "Start as it is fed", job.instruments.stopwatch(first_time), "duration")
-    job.note("direct", "Start fed straight", job.instruments.stopwatch(second_time), "duration")
+    job.note("as_fed", "Start as it is fed", _by_needle(job, first_time), "duration")
+    job.note("direct", "Start fed straight", _by_needle(job, second_time), "duration")
     if second != "pumping":
         return "still-fails"
     if first != "pumping":
         return "starts-now"
     easier = second_time < CLEARLY_QUICKER * first_time and first_time - second_time > SEEN_QUICKER
     return "starts-easier" if easier else "no-difference"
+
+
+def _by_needle(job: Job, seconds: float) -> float:
+    """Judge how long a needle stood high: closer than by thumb and watch. [s]"""
+    return max(job.instruments.eye(seconds, NEEDLE_SEEN), 0.1)
 
 
 def _timed_start(job: Job) -> tuple[Started, float]:
