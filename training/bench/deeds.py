@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from training.bench.exceptions import NoSuchThing, NotUnderstood, quoted
+from training.bench.handles import handles_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -17,23 +18,6 @@ if TYPE_CHECKING:
 
     Details = Mapping[str, Any]
 
-HANDS = {
-    "start": "Lever to AUTO",
-    "stop": "Lever to OFF",
-    "open-outlet": "Open the outlet",
-    "shut-outlet": "Shut the outlet",
-    "open-drain": "Open the drain",
-    "shut-drain": "Shut the drain",
-    "isolate": "Open the disconnect",
-    "lock": "Lock and tag",
-    "unlock": "Take the lock off",
-    "restore": "Close the disconnect",
-    "vent-head": "Open the bleed cock at the head line",
-    "shut-head-vent": "Shut the bleed cock at the head line",
-    "element-out": "Take the filter element out",
-    "element-in": "Put the filter element in",
-    "reset-protector": "Press the reset button",
-}
 SAFE_STEPS = ("stop", "isolate", "lock", "bleed", "vent", "try")
 CONFIDENCE = ("sure", "fairly", "unsure")
 LONGEST_WAIT = 2 * 3600.0  # s
@@ -84,8 +68,8 @@ def _nothing(_details: Details, _lists: Lists) -> dict[str, Any]:
     return {}
 
 
-def _hand(details: Details, _lists: Lists) -> dict[str, Any]:
-    return {"do": _name(details, "do", "thing for a hand to do", HANDS)}
+def _hand(details: Details, lists: Lists) -> dict[str, Any]:
+    return {"do": _name(details, "do", "thing for a hand to do", handles_of(lists.rig))}
 
 
 def _wait(details: Details, _lists: Lists) -> dict[str, Any]:

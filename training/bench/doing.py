@@ -9,14 +9,15 @@ from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, take, words
 from training.bench import rules
 from training.bench.case import checks_of, repairs
 from training.bench.deeds import LONGEST_WAIT, SAFE_STEPS
-from training.bench.handles import handles_of, steps_of
 from training.bench.exceptions import CannotBeDone, CaseChanged, NoSuchThing, NotUnderstood, OutOfOrder
+from training.bench.handles import handles_of, steps_of
 from training.bench.job import Line, Named, Told
 from training.bench.proof import run_proof
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from simulator.session import Session
     from training.bench.job import Job
 
 INTERVIEW_MINUTES = 3.0

@@ -18,11 +18,11 @@ from training.bench.case import catalogue, faults_of, rig_of
 from training.bench.replay import replay_afresh
 
 if TYPE_CHECKING:
-    from simulator.rig import Rig
     from collections.abc import Collection
     from pathlib import Path
 
     from simulator.faults import Fault
+    from simulator.rig import Rig
     from simulator.session import Session
     from training.bench.case import Case
     from training.bench.job import Job, Line, Told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from simulator.units import number
@@ -27,6 +28,41 @@ def dial_scale(rig: Rig) -> dict[str, Any]:
     if psi(rig.switch.cut_out) <= SMALL_DIAL:
         return {"full_scale": 200, "step": 50, "minor": 10}
     return {"full_scale": 300, "step": 100, "minor": 20}
+
+
+SMALL_DIALS: dict[str, dict[str, Any]] = {
+    "inter": {"full_scale": 160, "step": 20, "minor": 4, "bar_to": 11},
+    "oil": {"full_scale": 100, "step": 20, "minor": 4, "bar_to": 6},
+}
+
+
+def large_dial(rig: Rig) -> dict[str, Any]:
+    """Return scale and ticks of the dials beside the picture: psi outside, bar inside."""
+    if psi(rig.switch.cut_out) <= SMALL_DIAL:
+        return {"full_scale": 200, "step": 20, "minor": 4, "bar_to": 14}
+    return {"full_scale": 300, "step": 50, "minor": 10, "bar_to": 20}
+
+
+@dataclass(frozen=True)
+class Pens:
+    """Scales of the strip chart: pressure above; below, the motor's current or the speed an engine gives the pump."""
+
+    pressure_top: float  # [psi]
+    lower: str  # channel
+    lower_top: float
+    lower_step: int
+    unit: str
+    title: str
+
+
+def pens(rig: Rig) -> Pens:
+    """Return the chart's scales: they hold what the rig does in sound running, a start's peak runs along the edge."""
+    pressure = 160.0 if psi(rig.switch.cut_out) <= SMALL_DIAL - 25 else 240.0
+    if rig.has_engine:
+        return Pens(pressure, "rpm", 1500.0, 500, "rpm", "Flywheel, rpm")
+    full_load = rig.electric_motor.full_load_current
+    top, step = next((row for row in ((15.0, 5), (30.0, 10)) if full_load * 1.4 <= row[0]), (60.0, 20))
+    return Pens(pressure, "amps", top, step, "A", f"Current, cut off at {top:.0f} A")
 
 
 def set_words(rig: Rig) -> tuple[str, str]:
