@@ -19,6 +19,7 @@ from simulator.checks.hand import (
     wait_for_stop,
 )
 from simulator.checks.spread import PSI
+from simulator.checks.words import CannotTake
 
 # Limits of a judgement; common practice, no source.
 LATE_RUN_UP = 2.5  # a start that lasts longer is late [s]
@@ -307,6 +308,11 @@ def _drop(job: Job, amps: float) -> float:
 
 def direct_supply(job: Job) -> str:
     """Try a start as it is fed, then one straight from a good outlet."""
+    if job.session.rig.supply.feed != "cord" and not seen.has_cord(job.physical):
+        raise CannotTake(
+            "This machine is wired in, and no cord lies between: there is nothing to unplug. Its supply is for the "
+            "electrician."
+        )
     first, first_time = _timed_start(job)
     if first == "stays-off":
         return "stays-off"

@@ -61,9 +61,6 @@ FEATURES: Mapping[str, Feature] = {
     "pressure-switch": Feature(
         lambda rig: rig.control != "pilot-valve", "A pilot valve governs it: there is no pressure switch."
     ),
-    "cord": Feature(
-        lambda rig: rig.supply.feed == "cord", "It is not fed by cord and plug: that is for the electrician."
-    ),
     "switch-unloader": Feature(_unloader("switch-mounted"), "Its unloader is not on a pressure switch."),
     "unloader-tube": Feature(lambda rig: rig.unloader.has_tube, "No small tube leads to its unloader."),
     "pump-unloader": Feature(_unloader("hydraulic", "centrifugal"), "Its unloader is not at the pump."),

@@ -19,7 +19,12 @@ RUN_IT = {"listen-run", "listen-stop", "vent-time", "unloader-feel", "intake-fee
           "pump-up", "cut-in-out", "amps-start", "amps-run", "volts-start", "volts-run", "volt-drop-contact",
           "filter-out", "head-temps", "pump-rpm", "crankcase-manometer", "duty-log", "direct-supply",
           "oil-pressure"}  # fmt: skip
-RUN = [(slug, check) for slug, rig in RIGS.items() for check in checks_for(rig) if check in RUN_IT]
+RUN = [
+    (slug, check)
+    for slug, rig in RIGS.items()
+    for check in checks_for(rig)
+    if check in RUN_IT and (check != "direct-supply" or rig.supply.feed == "cord")
+]
 
 
 def standing(session):
