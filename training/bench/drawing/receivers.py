@@ -51,7 +51,8 @@ def upright(rig: Rig, geometry: Mapping[str, Any]) -> Sheet:
     sheet.draw("outlet_line", x=730, y=758, gauge=joints.regulated((431, -202), rig))
     sheet.spots(table["places"].items())
     for text, at, label in table["names"]:
-        sheet.name(text, at, label)
+        if text != "Check valve" or not has(rig, "pilot-unloader"):
+            sheet.name(text, at, label)
     return sheet
 
 
@@ -68,7 +69,8 @@ def lying(rig: Rig, geometry: Mapping[str, Any]) -> Sheet:
     foot = table["deck"] + (FEET if end.kind == "direct" else 0)
     group = Frame(left + overhang - end.deck[0] * s, foot - s * end.base, s)
     room = max(end.deck[1] + 44, end.reach[2], end.discharge[0] + 20)
-    x = group.at(room, 0)[0] + (96 if has(rig, "pilot-unloader") else 46)
+    beside = 96 if has(rig, "pilot-unloader") or has(rig, "oil-pressure-gauge") else 46
+    x = group.at(room, 0)[0] + beside
     length = x + 130 + (170 if flat else 124) - left
     wall = (x + (372 if has(rig, "starter") else 330), 44.0)
     up = 78 if has(rig, "pilot-unloader") else 66

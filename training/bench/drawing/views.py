@@ -63,6 +63,7 @@ def whole(sheet: Sheet) -> Window:
     points += [(part["x"] - 70, part["y"]) for part in sheet.parts if part.get("stand") == "wheels"]
     points += [(part["x"], part["y"] - 282) for part in sheet.parts if part["draw"] == "tank_flat"]
     points += _tops(sheet)
+    points += [(part["x"], part["y"] - 64) for part in sheet.parts if part["draw"] == "gauge"]
     points += [
         (part["x"] + 88, part["y"])
         for part in sheet.parts
