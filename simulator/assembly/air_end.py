@@ -104,7 +104,7 @@ _DEAD = {
 }
 
 
-_NO_CYLINDER = CylinderParameters(0.0, 0.06, 0.0, 0.0, 0.0, 0.0, 0.0, pumps.WORKS, cycle_averages(0.06, 1.25))
+_NO_CYLINDER = CylinderParameters(0.0, 0.06, 0.0, 0.0, 0.0, 0.0, 0.0, pumps.WORKS, cycle_averages(0.06, 1))
 
 
 def _stage(
@@ -128,7 +128,7 @@ def _cylinder(rig: Rig, v: Reader, spec: CylinderSpec) -> CylinderParameters:
         v.leak("pump.head_gasket_inner_d_mm" + at),
         v.leak("pump.head_gasket_outer_d_mm" + at),
         _DEAD.get(reeds, pumps.SILENT),
-        cycle_averages(spec.clearance_ratio, rig.pump.expansion_exponent),
+        cycle_averages(spec.clearance_ratio, spec.stage),
     )
 
 

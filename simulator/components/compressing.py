@@ -12,7 +12,11 @@ from simulator.components.pump import BREATHES, SILENT, CylinderParameters, Pump
 # lost in the filter housing. Air that comes back keeps a share of its heat and leaves the other in the head.
 # Common practice, no source: set so that a head with a badly leaking reed stands 20-40 C above its twin.
 REINDUCED_SHARE = 0.85
-KEPT_HEAT_SHARE = 0.5
+KEPT_HEAT_SHARE = 0.2
+# Fits to the cycle-resolved cylinder, `simulator.cylinder`: how much warmer than the inlet the charge is for each
+# unit of pressure ratio, what room redrawn air takes. [-]
+CHARGE_WARMING = 0.012
+REDRAWN_WARMTH = 0.38
 # Share of the way to its wall's temperature that air comes while it is compressed and pushed out. Common practice,
 # no source: set so that a warm pump discharges along a polytropic path of about the expansion's exponent.
 WALL_EXCHANGE = 0.72
@@ -35,6 +39,7 @@ class Compression(NamedTuple):
     log_ratio: float  # natural logarithm of the pressure ratio, at most ln(LARGEST_RATIO)
     expansion: float  # r^(1/n)
     isentropic: float  # r^((k-1)/k)
+    pressure_ratio: float  # r
 
 
 class CylinderFlow(NamedTuple):
@@ -61,6 +66,12 @@ def _at(polynomial: Polynomial, log_ratio: float) -> float:
 @law
 def _saturating(ratio: float) -> float:
     """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
+    return ratio / math.sqrt(1.0 + ratio * ratio)
+
+
+@law
+def _saturating_back(ratio: float) -> float:
+    """The same for what falls back, which gets hotter the more there is of it."""
     square = ratio * ratio
     return ratio / math.sqrt(math.sqrt(1.0 + square * square))
 
@@ -75,6 +86,7 @@ def _powers(pump: PumpParameters, log_ratio: float, inlet_pressure: float) -> Co
         limited,
         expansion,
         math.exp(limited * (air.GAMMA - 1.0) / air.GAMMA),
+        math.exp(limited),
     )
 
 
@@ -147,6 +159,7 @@ def compression(
         log_ratio,
         expansion,
         math.exp(log_ratio * (air.GAMMA - 1.0) / air.GAMMA),
+        max(head_pressure / inlet, 1.0),
     )
 
 
@@ -221,36 +234,46 @@ def cylinder_flow(
         return _dead_flow(cylinder, pump, speed, ratio, inlet_temperature)
     log_ratio, inlet_pressure = ratio.log_ratio, ratio.inlet_pressure
     choked = 0.04041840 * inlet_pressure  # sqrt(k/R)·(2/(k+1))^((k+1)/(2(k-1))) of air, times pressure
-    out_factor = max(_at(cylinder.averages.leak_out, log_ratio), 0.0)
+    turning = speed * speed / (speed * speed + 4.0)  # standing seats are the machine's business, below
+    pressure_ratio = ratio.pressure_ratio
     leak_heat = max(_at(cylinder.averages.leak_heat, log_ratio), 1.0)
-    leak_work = min(max(_at(cylinder.averages.leak_work, log_ratio), 0.0), 1.0)
-    leak_area = cylinder.ring_area + cylinder.intake_leak_area
-
     efficiency = pump.delivery_factor * (1.0 - cylinder.clearance_ratio * (ratio.expansion - 1.0))
     per_radian = max(efficiency, 0.0) * cylinder.swept_volume / (2.0 * math.pi)
     cold_flow = inlet_pressure / (air.GAS_CONSTANT * inlet_temperature) * per_radian * speed + 1e-9
-    leak = choked * leak_area * out_factor / math.sqrt(inlet_temperature)
-    back = choked * cylinder.discharge_leak_area * max(_at(cylinder.averages.leak_back, log_ratio), 0.0)
-    turning = speed * speed / (speed * speed + 4.0)  # standing seats are the machine's business, below
-    leak_share = _saturating(turning * leak / cold_flow)
-    back_share = _saturating(turning * back / math.sqrt(back_temperature) / cold_flow)
+    warm = inlet_temperature * (1.0 + CHARGE_WARMING * (pressure_ratio - 1.0))
+    per_area = turning * choked / math.sqrt(warm)
+    ring = per_area * cylinder.ring_area
+    intake = per_area * cylinder.intake_leak_area
+    ring_out = ring * max(_at(cylinder.averages.ring_out, log_ratio), 0.0)
+    intake_out = intake * max(_at(cylinder.averages.leak_out, log_ratio), 0.0)
+    missed = ring * max(_at(cylinder.averages.ring_lost, log_ratio), 0.0)
+    missed += intake * max(_at(cylinder.averages.leak_lost, log_ratio), 0.0)
+    # What is blown back is drawn in again hot, and takes the room of more cold air than it is.
+    missed += intake_out * REDRAWN_WARMTH * (1.0 - 1.0 / ratio.expansion)
+    leak_share = _saturating(missed / cold_flow)
+    bounded = leak_share * cold_flow / (missed + 1e-15)
 
-    # Air blown back through the intake reed is drawn in again hot, air fallen back from the head likewise:
-    # both warm the charge, so less of it fits into the cylinder.
-    blown = leak_share * cylinder.intake_leak_area / (leak_area + 1e-15)
+    back = turning * choked * cylinder.discharge_leak_area / math.sqrt(back_temperature) / cold_flow
+    drawing = max(_at(cylinder.averages.back_drawing, log_ratio), 0.0) * back_temperature / inlet_temperature
+    expanding = max(_at(cylinder.averages.back_expanding, log_ratio), 0.0)
+    back_share = _saturating_back(back * (drawing + expanding))
+    fallen = _saturating(back * max(_at(cylinder.averages.leak_back, log_ratio), 0.0))
+
+    blown = min(bounded * intake_out / cold_flow, 1.0)
     again = REINDUCED_SHARE * blown
     kept = KEPT_HEAT_SHARE * again
     charge_temperature = inlet_temperature * (1.0 - kept) / (1.0 - kept * leak_heat) + 0.5 * back_share * (
         back_temperature - inlet_temperature
     )
+    work = air.CP * inlet_temperature * (ratio.isentropic - 1.0) / pump.indicated_efficiency
+    # Rings and intake reed spare some of the work, what falls back costs more of it: fits to `simulator.cylinder`.
+    spared = leak_share * (0.06 + 0.25 / pressure_ratio + 0.2 * leak_share * leak_share)
+    added = (0.22 + 0.2 / pressure_ratio) * fallen * (1.0 - 0.35 * fallen)
+    power = cold_flow * (1.0 - spared) * (1.0 + added) * work
+    delivered = cold_flow * (1.0 - leak_share) * (1.0 - back_share)
     charge = cold_flow * inlet_temperature / charge_temperature
-
-    work = air.CP * charge_temperature * (ratio.isentropic - 1.0) / pump.indicated_efficiency
-    share_of_work = 1.0 - leak_share * (1.0 - leak_work)
-    power = charge * share_of_work * work
-    delivered = charge * (1.0 - leak_share) * (1.0 - back_share)
-    ring_leak = charge * (leak_share - blown)
-    blow_back = charge * blown
+    ring_leak = bounded * ring_out
+    blow_back = cold_flow * blown
     # What falls back through a leaking discharge reed, or is drawn in again through an intake reed, has had work
     # done on it and stays: the head keeps the heat that does not leave with the air.
     lost = (
