@@ -8,7 +8,7 @@ from simulator.compiled import law, part
 from simulator.components import compressing, head_line, motor, outlet, unloader
 from simulator.components.compressing import CylinderFlow
 from simulator.driving import Driving, driving
-from simulator.flows import flows, venting
+from simulator.flows import Flows, flows, venting
 from simulator.machine import Parameters
 from simulator.pumping import pumping
 from simulator.spaces import liquid_in_receiver
@@ -137,6 +137,20 @@ def _start_winding(drive: Driving, speed: float, modes: Modes, p: Parameters) ->
 
 
 @law
+def _through_check(f: Flows, turning: float) -> float:
+    """Air that passes the check valve into the receiver. [kg/s]
+
+    While the pump turns it is what the head line is given less what it loses: the same but for the little that the
+    line stores, and free of the ripple of a flow that hangs on a small difference of two large pressures.
+    """
+    if turning > 0.5 and f.through_check > 0.0:
+        lost = f.standing_out + f.unloader_vent + f.tube_leak + f.head_vent
+        lost += f.head_line_leak + f.head_relief + f.head_joint
+        return max(f.into_head - lost, 0.0)
+    return max(f.through_check, 0.0)
+
+
+@law
 def _swing(three: CylinderFlow, four: CylinderFlow, speed: float, p: Parameters) -> float:
     """Needle's swing between the stages: what comes back from the second stage in one turn. [Pa]"""
     if p.pump.second_1.swept_volume <= 0.0:
@@ -225,7 +239,7 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
         f.pump_speed * _RPM,
         state.motor_speed * _RPM,
         drive.torque * state.motor_speed,
-        max(f.through_check, 0.0) / air.FREE_AIR_DENSITY,
+        _through_check(f, turning) / air.FREE_AIR_DENSITY,
         liquid_in_receiver(state, p),
         compressing.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
         state.oil_pressure,

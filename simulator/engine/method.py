@@ -26,11 +26,6 @@ _SCALES = np.array(
     + [1.0, 1.0, 1e6, 1e6, 1e6, 1e6, 1e6]
 )
 
-# Share of the tolerance that each state may use up: what flows into the receiver hangs on the small difference
-# between two large pressures, so the head line is followed more closely.
-_SHARES = np.ones(ACTIVE)
-_SHARES[State._fields.index("head_line_mass")] = 0.25
-
 # Coefficients of the method, autonomous form.
 # Hairer and Wanner, Solving Ordinary Differential Equations II, section IV.7 (RODAS, from memory; a test holds
 # the order of convergence).
@@ -332,7 +327,7 @@ def _error(y: np.ndarray, w: Workspace, tolerance: float) -> float:
     """Root mean square of the estimated error over what is allowed; above 1 the step is too long."""
     total = 0.0
     for i in range(ACTIVE):
-        scale = tolerance * _SHARES[i] * (_SCALES[i] + max(abs(y[i]), abs(w.new[i])))
+        scale = tolerance * (_SCALES[i] + max(abs(y[i]), abs(w.new[i])))
         total += (w.stages[5, i] / scale) ** 2
     return math.sqrt(total / ACTIVE)
 
