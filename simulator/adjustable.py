@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from simulator.components.motor import MotorSpec
 from simulator.components.spec import nearest
 from simulator.faults import Fault, Injected, Value, check_injected
 from simulator.rig import Rig
@@ -23,42 +24,118 @@ class Adjustable:
     combine: str = "replace"  # how several faults add up: areas | factor | offset | replace
     per_cylinder: bool = False
     states: tuple[str, ...] = ()
+    needs: str = ""  # what a rig must have for it, see `has`
 
+
+def _leak(healthy: float = 0.0, *, per_cylinder: bool = False, needs: str = "") -> Adjustable:
+    return Adjustable(healthy, high=25.0, combine="areas", per_cylinder=per_cylinder, needs=needs)
+
+
+def _factor(low: float = 0.0, high: float = 1.0, *, needs: str = "") -> Adjustable:
+    return Adjustable(1.0, low=low, high=high, combine="factor", needs=needs)
+
+
+def _offset(low: float, high: float, *, healthy: float = 0.0, needs: str = "") -> Adjustable:
+    return Adjustable(healthy, low=low, high=high, combine="offset", needs=needs)
+
+
+def _states(*states: str, per_cylinder: bool = False, needs: str = "") -> Adjustable:
+    """One of several states, the first of which is the healthy one."""
+    return Adjustable(states[0], states=states, per_cylinder=per_cylinder, needs=needs)
+
+
+_REED_STATES = ("ok", "broken_open", "stuck_shut")
 
 ADJUSTABLE: dict[str, Adjustable] = {
-    "pump.ring_leak_d_mm": Adjustable(0.25, per_cylinder=True, high=25.0, combine="areas"),
-    "pump.intake_valve_leak_d_mm": Adjustable(0.1, per_cylinder=True, high=25.0, combine="areas"),
-    "pump.discharge_valve_leak_d_mm": Adjustable(0.1, per_cylinder=True, high=25.0, combine="areas"),
-    "pump.friction_factor": Adjustable(1.0, low=0.2, high=10.0, combine="factor"),
-    "intake.area_factor": Adjustable(1.0, low=0.01, high=1.5, combine="factor"),
+    "pump.ring_leak_d_mm": _leak(0.25, per_cylinder=True),
+    "pump.intake_valve_leak_d_mm": _leak(0.1, per_cylinder=True),
+    "pump.discharge_valve_leak_d_mm": _leak(0.1, per_cylinder=True),
+    "pump.intake_valve_state": _states(*_REED_STATES, per_cylinder=True),
+    "pump.discharge_valve_state": _states(*_REED_STATES, per_cylinder=True),
+    "pump.valve_area_factor": _factor(0.1),
+    "pump.head_gasket_inner_d_mm": _leak(per_cylinder=True),
+    "pump.head_gasket_outer_d_mm": _leak(per_cylinder=True),
+    "pump.friction_factor": _factor(0.2, 10.0),
+    "pump.knock_level": Adjustable(0.0, high=3.0),
+    "pump.locked": _states("no", "yes"),
+    "intake.area_factor": _factor(0.01, 1.5),
+    "intercooler.approach_c": Adjustable(18.0, low=1.0, high=150.0, needs="two-stage"),
+    "intercooler.leak_d_mm": _leak(needs="two-stage"),
+    "cooling.fan_factor": _factor(0.05, 1.5),
+    "cooling.surface_factor": _factor(0.05, 1.5),
     "cooling.ambient_c": Adjustable(20.0, low=-30.0, high=60.0),
     "cooling.altitude_m": Adjustable(0.0, low=-400.0, high=4500.0),
-    "cooling.surface_factor": Adjustable(1.0, low=0.05, high=1.5, combine="factor"),
-    "headline.leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
+    "headline.leak_d_mm": _leak(),
+    "headline.area_factor": _factor(0.005),
+    "headline.stop_valve": _states("none", "open", "closed"),
     # A sound soft-seated valve holds a head charged by a dead unloader at nearly nothing by the morning, as the
     # trade reports; that asks for a tighter seat than the leak which a careful hand can just find.
-    "check.reverse_ratio": Adjustable(5e-7, high=1.0, combine="offset"),
-    "unloader.open_fraction": Adjustable(1.0, high=1.0, combine="factor"),
-    "unloader.running_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
-    "unloader.tube_area_factor": Adjustable(1.0, high=1.0, combine="factor"),
-    "switch.cut_in_offset_psi": Adjustable(0.0, low=-60.0, high=60.0, combine="offset"),
-    "switch.cut_out_offset_psi": Adjustable(0.0, low=-60.0, high=60.0, combine="offset"),
-    "switch.contact_ohm": Adjustable(0.005, high=10.0, combine="offset"),
-    "switch.body_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
-    "receiver.leak_d_mm": Adjustable(0.04, high=25.0, combine="areas"),
+    "check.reverse_ratio": _offset(0.0, 1.0, healthy=5e-7),
+    "check.state": _states("ok", "stuck_shut", "reversed", "missing"),
+    "unloader.open_fraction": _factor(),
+    "unloader.running_leak_d_mm": _leak(),
+    "unloader.tube_area_factor": _factor(needs="unloader-tube"),
+    "unloader.tube_leak_d_mm": _leak(needs="unloader-tube"),
+    "unloader.tube_side": Adjustable("head", states=("head", "tank"), needs="unloader-tube"),
+    "unloader.always_open": _states("no", "yes"),
+    "pilot.unload_offset_psi": _offset(-60.0, 60.0, needs="pilot"),
+    "pilot.reload_offset_psi": _offset(-60.0, 60.0, needs="pilot"),
+    "pilot.state": Adjustable("ok", states=("ok", "never_unloads", "never_reloads"), needs="pilot"),
+    "switch.cut_in_offset_psi": _offset(-60.0, 60.0, needs="electric"),
+    "switch.cut_out_offset_psi": _offset(-60.0, 60.0, needs="electric"),
+    "switch.contact_ohm": _offset(0.0, 10.0, healthy=0.005, needs="electric"),
+    "switch.state": Adjustable("ok", states=("ok", "welded", "open"), needs="electric"),
+    "switch.sense_area_factor": _factor(needs="electric"),
+    "switch.body_leak_d_mm": _leak(needs="electric"),
+    "switch.wiring": Adjustable("ok", states=("ok", "one_leg_direct", "overload_bypassed"), needs="electric"),
+    "receiver.leak_d_mm": _leak(0.04),
     "receiver.water_fraction": Adjustable(0.001, high=0.95),
-    "receiver.drain_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
-    "relief.tank.leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
-    "relief.tank.set_offset_psi": Adjustable(0.0, low=-100.0, high=200.0, combine="offset"),
-    "outlet.downstream_leak_d_mm": Adjustable(0.0, high=25.0, combine="areas"),
+    "receiver.wall_mm": Adjustable(math.nan, low=0.1, high=30.0),  # healthy: the rig's own
+    "receiver.shell_repair": _states("no", "yes"),
+    "receiver.drain_leak_d_mm": _leak(),
+    "relief.tank.leak_d_mm": _leak(),
+    "relief.interstage.leak_d_mm": _leak(needs="two-stage"),
+    "relief.tank.set_offset_psi": _offset(-100.0, 200.0),
+    "relief.tank.state": _states("ok", "seized", "plugged", "wrong_high"),
+    "outlet.regulator_creep_psi_min": Adjustable(0.0, high=500.0),
+    "outlet.area_factor": _factor(0.005),
+    "outlet.downstream_leak_d_mm": _leak(),
     "outlet.demand_fad_fraction": Adjustable(0.3, high=5.0),
-    "supply.volts_factor": Adjustable(1.0, low=0.3, high=1.3, combine="factor"),
-    "supply.extra_ohm": Adjustable(0.0, high=20.0, combine="offset"),
-    "motor.start_cap_factor": Adjustable(1.0, high=2.0, combine="factor"),
-    "motor.cooling_factor": Adjustable(1.0, low=0.05, high=2.0, combine="factor"),
-    "motor.trip_factor": Adjustable(1.0, low=0.3, high=10.0, combine="factor"),
-    "motor.connection": Adjustable("matched", states=("matched", "low_on_high", "high_on_low")),
-    "drive.slip_pct": Adjustable(1.0, high=95.0),
+    "supply.volts_factor": _factor(0.3, 1.3, needs="electric"),
+    "supply.upstream_ohm": _offset(0.0, 20.0, needs="electric"),
+    "supply.extra_ohm": _offset(0.0, 20.0, needs="electric"),
+    "supply.joint_ohm": _offset(0.0, 20.0, needs="electric"),
+    "supply.phase_open": Adjustable("no", states=("no", "yes"), needs="three-phase"),
+    "supply.unbalance_pct": Adjustable(0.5, high=20.0, needs="three-phase"),
+    "motor.start_cap_factor": _factor(0.0, 2.0, needs="single-phase"),
+    "motor.run_cap_factor": _factor(0.0, 1.2, needs="run-capacitor"),
+    "motor.start_switch": Adjustable("ok", states=("ok", "stuck_open", "stuck_closed"), needs="single-phase"),
+    "motor.shorted_turns_pct": Adjustable(0.0, high=60.0, needs="electric"),
+    "motor.insulation_Mohm": Adjustable(200.0, high=10_000.0, needs="electric"),
+    "motor.friction_factor": _factor(0.5, 30.0),
+    "motor.cooling_factor": _factor(0.05, 2.0, needs="electric"),
+    "motor.size_factor": _factor(0.1, 3.0, needs="electric"),
+    "motor.poles": Adjustable("matched", states=("matched", "swapped"), needs="electric"),
+    "motor.connection": Adjustable(
+        "matched", states=("matched", "low_on_high", "high_on_low"), needs="electric"
+    ),
+    "motor.rotation": Adjustable("forward", states=("forward", "reverse"), needs="electric"),
+    "motor.trip_factor": _factor(0.3, 10.0, needs="electric"),
+    "motor.fit": Adjustable("ok", states=("ok", "wrong_frame"), needs="electric"),
+    "starter.state": Adjustable("ok", states=("ok", "coil_open", "contacts_worn"), needs="starter"),
+    "drive.slip_pct": Adjustable(1.0, high=95.0, needs="belt"),
+    "drive.misalign_deg": Adjustable(0.2, high=15.0, needs="belt"),
+    "drive.ratio_factor": _factor(0.3, 3.0, needs="belt"),  # pump speed over what it should be
+    "drive.key_state": _states("ok", "loose"),
+    "lube.level_fraction": Adjustable(1.0, high=3.0, needs="oil"),
+    "lube.grade": Adjustable("ok", states=("ok", "detergent", "thin", "thick"), needs="oil"),
+    "lube.water_pct": Adjustable(0.0, high=60.0, needs="oil"),
+    "lube.pressure_factor": _factor(0.0, 2.0, needs="oil-pressure"),
+    "lube.carryover_factor": _factor(0.1, 50.0),
+    "crankcase.breather_area_factor": _factor(needs="oil"),
+    "gauge.tank.offset_psi": _offset(-60.0, 60.0),
+    "gauge.tank.state": _states("ok", "stuck", "snubbed"),
+    "pipe.material": _states("metal", "plastic"),
 }
 Values = dict[str, Value]
 
@@ -72,6 +149,44 @@ def _check_value(name: str, value: Value) -> Value:
     if isinstance(value, bool | str) or not known.low <= value <= known.high:
         raise BadParameter(f"{name} = {value} is outside {known.low:g} to {known.high:g}.")
     return float(value)
+
+
+def has(rig: Rig, needed: str) -> bool:
+    """Whether a rig has what a parameter needs.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+    needed : str
+        "" or one of two-stage, unloader-tube, pilot, electric, single-phase, three-phase, run-capacitor, starter,
+        belt, oil and oil-pressure.
+
+    Returns
+    -------
+    bool
+        Whether it is there.
+
+    Raises
+    ------
+    KeyError
+        For a need nobody knows.
+    """
+    motor = rig.motor
+    return {
+        "": True,
+        "two-stage": rig.stages == 2,
+        "unloader-tube": rig.unloader.has_tube,
+        "pilot": rig.unloader.kind == "pilot",
+        "electric": not rig.has_engine,
+        "single-phase": motor.kind == "single-phase",
+        "three-phase": motor.kind == "three-phase",
+        "run-capacitor": isinstance(motor, MotorSpec) and motor.run_capacitance > 0,
+        "starter": rig.control == "pilots-starter",
+        "belt": rig.drive.kind == "belt",
+        "oil": rig.pump.lubrication != "none",
+        "oil-pressure": rig.pump.oil_pressure > 0,
+    }[needed]
 
 
 def healthy_values(rig: Rig) -> Values:
@@ -93,12 +208,15 @@ def healthy_values(rig: Rig) -> Values:
             values.update({f"{name}@{cylinder.slug}": known.healthy for cylinder in rig.pump.cylinders})
         else:
             values[name] = known.healthy
+    values["receiver.wall_mm"] = rig.receiver.wall_new * 1000
     return values
 
 
 def _combined(name: str, old: Value, new: Value) -> Value:
     """Put a fault's value on top of what is there: leaks on one path add their areas."""
     known = ADJUSTABLE[name]
+    if known.states and known.healthy not in (old, new) and old != new:
+        raise BadParameter(f"{name} cannot be '{old}' and '{new}' at once; leave one of the two faults out.")
     if isinstance(old, str) or isinstance(new, str) or old == known.healthy:
         return new
     match known.combine:
@@ -133,14 +251,19 @@ def fault_values(rig: Rig, catalogue: Mapping[str, Fault], injected: Iterable[In
     BadFault
         For a fault this rig cannot have.
     BadParameter
-        For an effect on a parameter that is not known or out of its range.
+        For an effect on a parameter that is not known, out of its range, or not to be had by this rig, and for
+        two faults that contradict each other.
     """
     injected = tuple(injected)
-    check_injected(catalogue, rig.slug, injected)
+    check_injected(catalogue, rig, injected)
     values = healthy_values(rig)
     for one in injected:
-        for effect in catalogue[one.fault].effects:
-            set_value(rig, values, effect.parameter, effect.at(one.severity), one.location)
+        fault = catalogue[one.fault]
+        places = fault.cylinders_on(rig) if one.location is None else (one.location,)
+        for effect in fault.effects:
+            known = ADJUSTABLE.get(effect.parameter)
+            for place in places if known and known.per_cylinder else (None,):
+                set_value(rig, values, effect.parameter, effect.at(one.severity), place)
     return values
 
 
@@ -168,6 +291,8 @@ def set_value(rig: Rig, values: Values, name: str, value: Value, location: str |
     plain, _, at = name.partition("@")
     if plain not in ADJUSTABLE:
         raise BadParameter(f"No parameter is called '{plain}'.{nearest(plain, set(ADJUSTABLE))}")
+    if not has(rig, ADJUSTABLE[plain].needs):
+        raise BadParameter(f"{rig.slug} has no {plain}: that needs {ADJUSTABLE[plain].needs}.")
     value = _check_value(plain, value)
     location = at or location
     if not ADJUSTABLE[plain].per_cylinder:

@@ -33,6 +33,22 @@ def law(function: FunctionT) -> FunctionT:
     )
 
 
+def part(function: FunctionT) -> FunctionT:
+    """Compile a large piece of the machine once, to be called from several places.
+
+    Parameters
+    ----------
+    function : callable
+        Of floats, records and named tuples of floats.
+
+    Returns
+    -------
+    callable
+        The same, compiled.
+    """
+    return cast("FunctionT", njit(cache=True, error_model="numpy", fastmath=_FAST)(function))
+
+
 def stepping(function: FunctionT) -> FunctionT:
     """Compile a part of the engine.
 

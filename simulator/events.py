@@ -14,7 +14,21 @@ class Happening(IntEnum):
     RELIEF_RESEATS = 5
     START_SWITCH_OPENS = 6
     START_SWITCH_CLOSES = 7
-    WATCHED = 8  # what the caller asked to wait for
+    INTERSTAGE_RELIEF_POPS = 8
+    INTERSTAGE_RELIEF_RESEATS = 9
+    HEAD_RELIEF_POPS = 10
+    HEAD_RELIEF_RESEATS = 11
+    UNLOADER_SHUTS = 12
+    UNLOADER_OPENS = 13
+    PROTECTOR_RESETS = 14
+    ENGINE_FIRES = 15
+    ENGINE_STALLS = 16
+    WINDING_BURNS = 17
+    JOINT_BLOWS = 18
+    JOINT_HOLDS = 19
+    OVER_PRESSURE = 20
+    PRESSURE_SAFE = 21
+    WATCHED = 22  # what the caller asked to wait for
 
 
 NAMES = {
@@ -25,6 +39,20 @@ NAMES = {
     Happening.RELIEF_RESEATS: "relief-reseated",
     Happening.START_SWITCH_OPENS: "start-switch-open",
     Happening.START_SWITCH_CLOSES: "start-switch-closed",
+    Happening.INTERSTAGE_RELIEF_POPS: "interstage-relief-popped",
+    Happening.INTERSTAGE_RELIEF_RESEATS: "interstage-relief-reseated",
+    Happening.HEAD_RELIEF_POPS: "head-relief-popped",
+    Happening.HEAD_RELIEF_RESEATS: "head-relief-reseated",
+    Happening.UNLOADER_SHUTS: "unloader-shut",
+    Happening.UNLOADER_OPENS: "unloader-open",
+    Happening.PROTECTOR_RESETS: "protector-reset",
+    Happening.ENGINE_FIRES: "engine-fired",
+    Happening.ENGINE_STALLS: "engine-stalled",
+    Happening.WINDING_BURNS: "winding-burnt",
+    Happening.JOINT_BLOWS: "joint-blows",
+    Happening.JOINT_HOLDS: "joint-holds",
+    Happening.OVER_PRESSURE: "over-pressure",
+    Happening.PRESSURE_SAFE: "pressure-safe",
 }
 
 
@@ -39,6 +67,8 @@ class Watch(IntEnum):
     CONTACTS_CLOSE = 5
     TRIP = 6
     STOPPED = 7
+    UNLOADED = 8
+    LOADED = 9
 
 
 @dataclass(frozen=True)

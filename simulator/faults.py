@@ -1,13 +1,14 @@
 """Faults as data: a fault is a named change of physical parameters with a severity; it never touches a symptom."""
 
 import math
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from simulator.components.spec import BadSpec, nearest
+from simulator.components.spec import BadSpec, nearest, tables
+from simulator.expectations import Expectation, read_expectations
+from simulator.rig import Rig
 
 FIXTURES = Path(__file__).parent.parent / "fixtures"
 Value = float | str | bool
@@ -81,9 +82,30 @@ class Fault:
     wrong_repair: str
     hazard: str
     prohibited: str
+    onset: Literal["gradual", "sudden", "installed"] = "gradual"
     lookalikes: tuple[Lookalike, ...] = ()
-    locations: tuple[str, ...] = ()
-    claims: Mapping[str, str] = field(default_factory=dict)
+    stage: int | None = (
+        None  # whose cylinders it can sit in: 1, 2, or 0 for any; none if it sits in no cylinder
+    )
+    shared: bool = False  # whether all those cylinders share it, so that it has no place of its own
+    seen: Mapping[str, str] = field(default_factory=dict)  # in words, by the state of the machine
+    expect: tuple[Expectation, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.onset not in ("gradual", "sudden", "installed"):
+            raise ValueError(f"onset '{self.onset}' is not gradual, sudden or installed")
+        if self.stage not in (None, 0, 1, 2):
+            raise ValueError(f"stage {self.stage} is not 0 (any cylinder), 1 or 2")
+
+    def cylinders_on(self, rig: Rig) -> tuple[str, ...]:
+        """Slugs of the cylinders it can sit in; none for a fault that sits in no cylinder."""
+        if self.stage is None:
+            return ()
+        return tuple(c.slug for c in rig.pump.cylinders if self.stage in (0, c.stage))
+
+    def locations_on(self, rig: Rig) -> tuple[str, ...]:
+        """Places among which one has to be named: cylinders, where there is more than none to choose from."""
+        return () if self.shared else self.cylinders_on(rig)
 
     @property
     def graded(self) -> bool:
@@ -131,15 +153,15 @@ def find(catalogue: Mapping[str, Fault], slug: str) -> Fault:
     return catalogue[slug]
 
 
-def check_injected(catalogue: Mapping[str, Fault], rig: str, injected: Iterable[Injected]) -> None:
+def check_injected(catalogue: Mapping[str, Fault], rig: Rig, injected: Iterable[Injected]) -> None:
     """Refuse faults that the rig cannot have, a location that is none, a fault put in twice.
 
     Parameters
     ----------
     catalogue : mapping
         Of faults by slug.
-    rig : str
-        The rig's slug.
+    rig : Rig
+        The rig.
     injected : iterable of Injected
         The faults to be put in.
 
@@ -151,12 +173,13 @@ def check_injected(catalogue: Mapping[str, Fault], rig: str, injected: Iterable[
     seen = set()
     for one in injected:
         fault = find(catalogue, one.fault)
-        if rig not in fault.rigs:
+        if rig.slug not in fault.rigs:
             raise BadFault(
-                f"'{fault.slug}' cannot be had by rig '{rig}'. It goes with: {', '.join(fault.rigs)}."
+                f"'{fault.slug}' cannot be had by rig '{rig.slug}'. It goes with: {', '.join(fault.rigs)}."
             )
-        if one.location is not None and one.location not in fault.locations:
-            places = ", ".join(fault.locations) or "none, leave the location out"
+        locations = fault.locations_on(rig)
+        if one.location is not None and one.location not in locations:
+            places = ", ".join(locations) or "none, leave the location out"
             raise BadFault(f"'{fault.slug}' has no location '{one.location}'. Locations: {places}.")
         if (one.fault, one.location) in seen:
             raise BadFault(f"'{fault.slug}' is put in twice at one place; give it once with one severity.")
@@ -169,7 +192,7 @@ def load_faults(path: Path | None = None) -> dict[str, Fault]:
     Parameters
     ----------
     path : Path, optional
-        Of the TOML file; the project's fixtures if left out.
+        Of the TOML file or of a folder of them; the project's fixtures if left out.
 
     Returns
     -------
@@ -181,18 +204,17 @@ def load_faults(path: Path | None = None) -> dict[str, Fault]:
     BadSpec
         For unknown keys, look-alikes that are none, slugs given twice.
     """
-    path = path or FIXTURES / "faults.toml"
     catalogue: dict[str, Fault] = {}
-    for table in tomllib.loads(path.read_text(encoding="utf-8")).get("fault", []):
-        fault = _fault(dict(table), f"{path.name}: fault '{table.get('slug', '?')}'")
+    for name, table in tables(path or FIXTURES / "faults", "fault"):
+        fault = _fault(table, f"{name}: fault '{table.get('slug', '?')}'")
         if fault.slug in catalogue:
-            raise BadSpec(f"{path.name}: fault '{fault.slug}' stands there twice.")
+            raise BadSpec(f"{name}: fault '{fault.slug}' stands there twice.")
         catalogue[fault.slug] = fault
     for fault in catalogue.values():
         for other in fault.lookalikes:
             if other.fault not in catalogue:
                 raise BadSpec(
-                    f"{path.name}: '{fault.slug}' names the look-alike '{other.fault}', which is not there."
+                    f"'{fault.slug}' names the look-alike '{other.fault}', which is not there."
                     f"{nearest(other.fault, set(catalogue))}"
                 )
     return catalogue
@@ -206,8 +228,8 @@ def _fault(table: dict[str, Any], where: str) -> Fault:
     try:
         table["effects"] = tuple(Effect(**effect) for effect in table.get("effects", ()))
         table["lookalikes"] = tuple(Lookalike(**other) for other in table.get("lookalikes", ()))
-        for key in ("rigs", "locations"):
-            table[key] = tuple(table.get(key, ()))
+        table["rigs"] = tuple(table.get("rigs", ()))
+        table["expect"] = read_expectations(table.get("expect", ()), where)
         return Fault(**table)
     except (TypeError, ValueError) as refusal:
         raise BadSpec(f"{where}: {refusal}") from refusal

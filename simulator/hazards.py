@@ -1,7 +1,8 @@
 """Which act in which state is prohibited, and why.
 
 Each `check_...` returns nothing when the act may be done and raises `Prohibited` with the reason and the way to
-make it safe when it may not. They read what anyone could prove on the machine: lock, isolator, pressures. The
+make it safe when it may not. What is never done as a test, whatever the state, stands in
+`simulator.prohibited`. They read what anyone could prove on the machine: lock, isolator, pressures. The
 rules are those of the trade (lockout before work, zero pressure before opening); local codes and the person in
 charge come before them.
 """
@@ -14,15 +15,21 @@ from simulator.session import Session
 from simulator.units import convert
 
 AT_ZERO = convert(1.0, "psi", "Pa")  # gauge; below it nothing is thrown [Pa]
+HELD_BACK = convert(2.0, "psi", "Pa")  # gauge; as much may stay between the stages behind closed valves [Pa]
 LIVE_PLACES = ("lp-switch-cover",)  # live parts lie under soap brushed on here
+LEAST_UNDER_RING = convert(15.0, "psi", "Pa")  # gauge; below it a lifted seat is not blown clean [Pa]
 RESETS_WITHOUT_CAUSE = 2  # a protector reset again and again burns the winding; common practice, no source
 
 LOCK_OUT = (
     "Stop the machine, open the disconnect, hang your lock and tag on it and try to start it. Then go on."
 )
 BLEED = (
-    "Open the drain and leave it open, vent the head line, and see both gauges at zero with no air coming."
+    "Open the drain and leave it open, vent the head line and what lies between the stages, and see every gauge at "
+    "zero with no air coming."
 )
+
+
+Side = Literal["receiver", "head line", "interstage"]
 
 
 class Prohibited(Exception):
@@ -34,7 +41,7 @@ class Joint:
     """Something that can be opened, and what stands behind it."""
 
     title: str
-    behind: tuple[Literal["receiver", "head line"], ...]
+    behind: tuple[Side, ...]
 
 
 JOINTS: dict[str, Joint] = {
@@ -42,7 +49,11 @@ JOINTS: dict[str, Joint] = {
     "head-line": Joint("the head line", ("head line",)),
     "unloader-tube": Joint("the unloader tube", ("head line",)),
     "unloader": Joint("the unloader valve", ("head line",)),
-    "head": Joint("the cylinder head", ("head line",)),
+    "head": Joint("the cylinder head", ("head line", "interstage")),
+    "intercooler": Joint("the intercooler", ("interstage",)),
+    "interstage-plug": Joint("the interstage plug", ("interstage",)),
+    "interstage-relief": Joint("the interstage relief valve", ("interstage",)),
+    "head-line-relief": Joint("the head line's relief valve", ("head line",)),
     "pressure-switch": Joint("the pressure switch", ("receiver", "head line")),
     "gauge": Joint("the receiver gauge", ("receiver",)),
     "relief": Joint("the relief valve", ("receiver",)),
@@ -83,6 +94,28 @@ def check_locked_out(session: Session, act: str) -> None:
         )
 
 
+def charged(session: Session) -> tuple[Side, ...]:
+    """Which spaces of the machine hold pressure.
+
+    Parameters
+    ----------
+    session : Session
+        The machine.
+
+    Returns
+    -------
+    tuple of str
+        Out of "receiver", "head line" and "interstage".
+    """
+    now = session.now()
+    pressures: dict[Side, tuple[float, float]] = {
+        "receiver": (now["receiver_gauge_pressure"], AT_ZERO),
+        "head line": (now["head_line_gauge_pressure"], AT_ZERO),
+        "interstage": (now["interstage_gauge_pressure"], HELD_BACK),
+    }
+    return tuple(side for side, (pressure, limit) in pressures.items() if pressure > limit)
+
+
 def check_may_open(session: Session, joint: str) -> None:
     """Refuse to open a joint that holds pressure or on a machine that can start.
 
@@ -102,10 +135,8 @@ def check_may_open(session: Session, joint: str) -> None:
     """
     known = JOINTS[joint]
     check_locked_out(session, f"Opening {known.title}")
-    now = session.now()
-    pressures = {"receiver": now["receiver_gauge_pressure"], "head line": now["head_line_gauge_pressure"]}
-    for side in known.behind:
-        if pressures[side] > AT_ZERO:
+    for side in charged(session):
+        if side in known.behind:
             raise Prohibited(
                 f"Opening {known.title}: not with pressure in the {side}. The part is thrown and hot air burns. {BLEED}"
             )
@@ -155,10 +186,29 @@ def check_may_operate(session: Session, deed: str) -> None:
         )
     if deed == "vent-head" and session.running:
         raise Prohibited("Opening the bleed cock on a running pump blows hot air at you. Lever at OFF first.")
+    if deed in ("belt-off", "belt-on"):
+        check_locked_out(session, "Hands among belt and sheaves")
+    if deed == "roll-leads":
+        check_locked_out(session, "Moving the motor's leads")
+    if deed == "pull-ring" and session.now()["receiver_gauge_pressure"] < LEAST_UNDER_RING:
+        raise Prohibited(
+            "Pulling the relief's ring with next to nothing under it leaves dirt on the seat. Pump up first."
+        )
+    if deed == "start" and session.rig.has_engine and not session.hands.toggle_unloaded:
+        _check_kick_back(session)
     if deed == "reset-protector" and session.protector_tripped and _trips(session) > RESETS_WITHOUT_CAUSE:
         raise Prohibited(
             "The protector has tripped again after two resets. Pressing it once more cooks the winding: find out "
             "why it trips first."
+        )
+
+
+def _check_kick_back(session: Session) -> None:
+    """Refuse to crank an engine against a charged pump."""
+    if session.now()["head_line_gauge_pressure"] > AT_ZERO:
+        raise Prohibited(
+            "Cranking an engine against a charged pump kicks back: that has broken wrists. Toggle to START first, let "
+            "the pump blow down, then start it."
         )
 
 

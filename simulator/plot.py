@@ -24,7 +24,10 @@ WIDTH = 960.0
 LEFT, RIGHT = 64.0, 936.0
 PRESSURE_TOP, PRESSURE_BOTTOM = 72.0, 332.0
 CURRENT_TOP, CURRENT_BOTTOM = 356.0, 476.0
-LIST_TOP, LIST_STEP = 536.0, 18.0
+TEMPERATURE_TOP, TEMPERATURE_BOTTOM = 500.0, 620.0
+LIST_BELOW, LIST_STEP = 60.0, 18.0  # the list of marks under the lowest panel
+LEGEND_COLUMNS = 3
+CURVE_COLUMNS = 4
 COLUMNS = int(RIGHT - LEFT)
 NUMBER_WIDTH = 34.0  # numbers of marks nearer than this would run together
 MOST_LISTED = 24  # marks written out under the chart; a longer run shows the rest as lines only
@@ -53,7 +56,7 @@ class Mark:
 
 @dataclass(frozen=True)
 class Chart:
-    """All that is drawn; the times, in seconds, rise."""
+    """All that is drawn; the times, in seconds, rise. Temperatures are left out where there are none."""
 
     title: str
     time: Series
@@ -61,6 +64,42 @@ class Chart:
     pressures: tuple[Pen, ...]
     current: Pen
     marks: tuple[Mark, ...]
+    temperature_unit: str = ""
+    temperatures: tuple[Pen, ...] = ()
+
+    @property
+    def pens(self) -> tuple[Pen, ...]:
+        """Every line, from the top panel down."""
+        return (*self.pressures, self.current, *self.temperatures)
+
+    @property
+    def bottom(self) -> float:
+        """Lower edge of the lowest panel."""
+        return TEMPERATURE_BOTTOM if self.temperatures else CURRENT_BOTTOM
+
+
+@dataclass(frozen=True)
+class Curve:
+    """One closed or open curve: its name, colour and points; a dashed one is there to compare with."""
+
+    label: str
+    colour: str
+    x: Series
+    y: Series
+    dashed: bool = False
+
+
+@dataclass(frozen=True)
+class CurveChart:
+    """Curves over a quantity other than time; units stand at the ends of the axes."""
+
+    title: str
+    words: str  # the same for who cannot see it
+    x_name: str
+    x_unit: str
+    y_name: str
+    y_unit: str
+    curves: tuple[Curve, ...]
 
 
 @dataclass(frozen=True)
@@ -95,30 +134,114 @@ def draw(chart: Chart) -> str:
     pressure = Scale(*_span(chart.pressures), PRESSURE_BOTTOM, PRESSURE_TOP)
     current = Scale(*_span((chart.current,)), CURRENT_BOTTOM, CURRENT_TOP)
     listed = chart.marks[:MOST_LISTED]
-    height = LIST_TOP + LIST_STEP * math.ceil(max(1, len(listed)) / 2) + 24.0
+    legend_rows = math.ceil(len(chart.pens) / LEGEND_COLUMNS)
+    list_top = chart.bottom + LIST_BELOW + LIST_STEP * (legend_rows - 1)
+    height = list_top + LIST_STEP * math.ceil(max(1, len(listed)) / 2) + 24.0
     body = [
         _panel(pressure, chart.pressure_unit),
         _panel(current, "A"),
-        _time_axis(across),
-        _marks(across, chart.marks),
+        _time_axis(across, chart.bottom),
+        _marks(across, chart.marks, chart.bottom),
         _area(chart.time, chart.current, across, current),
         *(_line(chart.time, pen, across, pressure) for pen in chart.pressures),
         _line(chart.time, chart.current, across, current),
-        _legend((*chart.pressures, chart.current)),
-        _list(listed, len(chart.marks) - len(listed)),
+        *_temperatures(chart, across),
+        _legend(chart.pens, chart.bottom),
+        _list(listed, len(chart.marks) - len(listed), list_top),
     ]
     return _document(chart, height, "\n".join(body))
 
 
+def _temperatures(chart: Chart, across: Scale) -> list[str]:
+    """Draw the third panel, if there is anything to draw in it."""
+    if not chart.temperatures:
+        return []
+    up = Scale(*_span(chart.temperatures), TEMPERATURE_BOTTOM, TEMPERATURE_TOP)
+    lines = [_line(chart.time, pen, across, up) for pen in chart.temperatures]
+    return [_panel(up, chart.temperature_unit), *lines]
+
+
+def draw_curves(chart: CurveChart) -> str:
+    """Draw curves over any quantity as an SVG document.
+
+    Parameters
+    ----------
+    chart : CurveChart
+        What to draw.
+
+    Returns
+    -------
+    str
+        The document, with a title and a description for a screen reader.
+    """
+    widest = max(float(np.max(curve.x)) for curve in chart.curves)
+    across_step = _step(widest, 10)
+    across = Scale(0.0, across_step * math.ceil(widest / across_step + 0.02), LEFT, RIGHT)
+    _, high = _span([Pen(curve.label, curve.colour, curve.y) for curve in chart.curves])
+    low = min(0.0, *(1.5 * float(np.min(curve.y)) for curve in chart.curves))
+    up = Scale(low, high, CURRENT_BOTTOM, 84.0)
+    body = [
+        _panel(up, chart.y_unit),
+        _across(across, up, chart.x_name, chart.x_unit),
+        f'<text x="{LEFT:.0f}" y="60" fill="{INK}">{html.escape(chart.y_name)}</text>',
+        *(_curve(curve, across, up) for curve in sorted(chart.curves, key=lambda curve: not curve.dashed)),
+        _curve_legend(chart.curves),
+    ]
+    height = CURRENT_BOTTOM + 52.0 + LIST_STEP * math.ceil(len(chart.curves) / CURVE_COLUMNS)
+    return _sheet(chart.title, chart.words, height, "\n".join(body))
+
+
+def _across(across: Scale, up: Scale, name: str, unit: str) -> str:
+    ticks = [
+        f'<path d="M{across.place(tick):.1f} {up.at_high:.0f}V{up.at_low:.0f}" stroke="{GRID}"/>'
+        f'<text x="{across.place(tick):.1f}" y="{up.at_low + 18:.0f}" text-anchor="middle" fill="{GRAPHITE}">{tick:g}</text>'
+        for tick in _ticks(across.low, across.high, 10)
+    ]
+    axis = f'<text x="{RIGHT:.0f}" y="{up.at_low + 36:.0f}" text-anchor="end" fill="{INK}">{html.escape(name)} [{html.escape(unit)}]</text>'
+    return "\n".join([*ticks, axis])
+
+
+def _curve(curve: Curve, across: Scale, up: Scale) -> str:
+    points = " ".join(
+        f"{across.place(float(x)):.1f},{up.place(float(y)):.1f}"
+        for x, y in zip(curve.x, curve.y, strict=True)
+    )
+    dashes = ' stroke-dasharray="5 4"' if curve.dashed else ""
+    return f'<polyline points="{points}" fill="none" stroke="{curve.colour}" stroke-width="{1.4 if curve.dashed else 2.0}" stroke-linejoin="round"{dashes}/>'
+
+
+def _curve_legend(curves: Sequence[Curve]) -> str:
+    width = (RIGHT - LEFT) / CURVE_COLUMNS
+    lines = []
+    for place, curve in enumerate(curves):
+        x, y = (
+            LEFT + place % CURVE_COLUMNS * width,
+            CURRENT_BOTTOM + 58 + LIST_STEP * (place // CURVE_COLUMNS),
+        )
+        dashes = ' stroke-dasharray="5 4"' if curve.dashed else ""
+        lines.append(
+            f'<path d="M{x:.0f} {y - 4:.0f}h24" stroke="{curve.colour}" stroke-width="2.5"{dashes}/>'
+            f'<text x="{x + 30:.0f}" y="{y:.0f}" fill="{INK}">{html.escape(curve.label)}</text>'
+        )
+    return "\n".join(lines)
+
+
 def _document(chart: Chart, height: float, body: str) -> str:
-    words = f"Pressures and motor current over {chart.time[-1] - chart.time[0]:.0f} seconds. " + "; ".join(
+    what = (
+        "Pressures, motor current and temperatures" if chart.temperatures else "Pressures and motor current"
+    )
+    words = f"{what} over {chart.time[-1] - chart.time[0]:.0f} seconds. " + "; ".join(
         f"{mark.time:.1f} s: {mark.words}" for mark in chart.marks[:MOST_LISTED]
     )
+    return _sheet(chart.title, words, height, body)
+
+
+def _sheet(title: str, words: str, height: float, body: str) -> str:
     return f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-labelledby="title words" font-family="system-ui, sans-serif" font-size="13">
-<title id="title">{html.escape(chart.title)}</title>
+<title id="title">{html.escape(title)}</title>
 <desc id="words">{html.escape(words)}</desc>
 <rect width="{WIDTH:.0f}" height="{height:.0f}" fill="{PAPER}"/>
-<text x="{LEFT:.0f}" y="28" fill="{INK}" font-size="17" font-weight="600">{html.escape(chart.title)}</text>
+<text x="{LEFT:.0f}" y="28" fill="{INK}" font-size="17" font-weight="600">{html.escape(title)}</text>
 {body}
 </svg>
 """
@@ -156,20 +279,20 @@ def _panel(up: Scale, unit: str) -> str:
     )
 
 
-def _time_axis(across: Scale) -> str:
+def _time_axis(across: Scale, bottom: float) -> str:
     size, unit = next((size, unit) for limit, size, unit in TIME_UNITS if across.high - across.low >= limit)
     ticks = [
-        f'<path d="M{across.place(tick * size):.1f} {PRESSURE_TOP:.0f}V{CURRENT_BOTTOM:.0f}" stroke="{GRID}"/>'
-        f'<text x="{across.place(tick * size):.1f}" y="{CURRENT_BOTTOM + 18:.0f}" text-anchor="middle" fill="{GRAPHITE}">{tick:g}</text>'
+        f'<path d="M{across.place(tick * size):.1f} {PRESSURE_TOP:.0f}V{bottom:.0f}" stroke="{GRID}"/>'
+        f'<text x="{across.place(tick * size):.1f}" y="{bottom + 18:.0f}" text-anchor="middle" fill="{GRAPHITE}">{tick:g}</text>'
         for tick in _ticks(across.low / size, across.high / size, 10)
     ]
-    name = f'<text x="{RIGHT:.0f}" y="{CURRENT_BOTTOM + 36:.0f}" text-anchor="end" fill="{INK}">time [{unit}]</text>'
+    name = f'<text x="{RIGHT:.0f}" y="{bottom + 36:.0f}" text-anchor="end" fill="{INK}">time [{unit}]</text>'
     return "\n".join([*ticks, name])
 
 
-def _marks(across: Scale, marks: Sequence[Mark]) -> str:
+def _marks(across: Scale, marks: Sequence[Mark], bottom: float) -> str:
     lines = [
-        f'<path d="M{across.place(mark.time):.1f} {PRESSURE_TOP - 6:.0f}V{CURRENT_BOTTOM:.0f}" stroke="{_hand(mark)}" stroke-dasharray="3 3"/>'
+        f'<path d="M{across.place(mark.time):.1f} {PRESSURE_TOP - 6:.0f}V{bottom:.0f}" stroke="{_hand(mark)}" stroke-dasharray="3 3"/>'
         for mark in marks
     ]
     return "\n".join([*lines, *_numbers(across, marks[:MOST_LISTED])])
@@ -195,25 +318,28 @@ def _numbers(across: Scale, marks: Sequence[Mark]) -> list[str]:
     ]
 
 
-def _legend(pens: Sequence[Pen]) -> str:
-    width = (RIGHT - LEFT) / 4
-    y = CURRENT_BOTTOM + 36
-    return "\n".join(
-        f'<path d="M{LEFT + place * width:.0f} {y - 4:.0f}h24" stroke="{pen.colour}" stroke-width="2.5"/>'
-        f'<text x="{LEFT + place * width + 30:.0f}" y="{y:.0f}" fill="{INK}">{html.escape(pen.label)}</text>'
-        for place, pen in enumerate(pens)
-    )
+def _legend(pens: Sequence[Pen], bottom: float) -> str:
+    width = (RIGHT - LEFT) / (LEGEND_COLUMNS + 1)  # the last column is the time axis's name
+    lines = []
+    for place, pen in enumerate(pens):
+        x = LEFT + place % LEGEND_COLUMNS * width
+        y = bottom + 36 + LIST_STEP * (place // LEGEND_COLUMNS)
+        lines.append(
+            f'<path d="M{x:.0f} {y - 4:.0f}h24" stroke="{pen.colour}" stroke-width="2.5"/>'
+            f'<text x="{x + 30:.0f}" y="{y:.0f}" fill="{INK}">{html.escape(pen.label)}</text>'
+        )
+    return "\n".join(lines)
 
 
-def _list(marks: Sequence[Mark], unlisted: int) -> str:
+def _list(marks: Sequence[Mark], unlisted: int, top: float) -> str:
     rows = math.ceil(len(marks) / 2)
     lines = [
-        f'<text x="{LEFT if place < rows else WIDTH / 2:.0f}" y="{LIST_TOP + LIST_STEP * (place % rows):.0f}"'
+        f'<text x="{LEFT if place < rows else WIDTH / 2:.0f}" y="{top + LIST_STEP * (place % rows):.0f}"'
         f' fill="{_hand(mark)}">{place + 1}. {mark.time:.1f} s: {html.escape(mark.words)}</text>'
         for place, mark in enumerate(marks)
     ]
     if unlisted:
-        y = LIST_TOP + LIST_STEP * rows
+        y = top + LIST_STEP * rows
         lines.append(f'<text x="{LEFT:.0f}" y="{y:.0f}" fill="{GRAPHITE}">and {unlisted} more</text>')
     return "\n".join(lines)
 

@@ -5,7 +5,7 @@ Deterministic: the same rig, faults, seed and deeds give the same session to the
 
 import hashlib
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
@@ -15,12 +15,12 @@ from simulator import engine
 from simulator.adjustable import Values, fault_values
 from simulator.channels import observe
 from simulator.components.spec import nearest
-from simulator.dynamics import Hands as LeverPositions
-from simulator.dynamics import Modes
 from simulator.events import Event, Watch
 from simulator.faults import Fault, Injected
 from simulator.machine import Parameters, from_values
 from simulator.rig import Rig
+from simulator.state import Hands as LeverPositions
+from simulator.state import Modes
 from simulator.trace import CHANNELS, Trace, joined
 
 # Below these nobody would call it charged, or turning.
@@ -38,6 +38,8 @@ _WATCHES = {
     "receiver-above": Watch.RECEIVER_ABOVE,
     "receiver-below": Watch.RECEIVER_BELOW,
     "stopped": Watch.STOPPED,
+    "unloaded": Watch.UNLOADED,
+    "loaded": Watch.LOADED,
 }
 
 
@@ -56,6 +58,11 @@ class Hands:
     drain_open: bool = False
     head_vent_open: bool = False
     element_out: bool = False
+    belt_off: bool = False
+    ring_pulled: bool = False
+    trigger_held: bool = False
+    toggle_unloaded: bool = False
+    leads_rolled: int = 0
 
     def positions(self) -> LeverPositions:
         """The same as numbers for the engine."""
@@ -66,6 +73,11 @@ class Hands:
             float(self.drain_open),
             float(self.head_vent_open),
             float(not self.element_out),
+            float(not self.belt_off),
+            float(self.ring_pulled),
+            float(self.trigger_held),
+            float(self.toggle_unloaded),
+            float(self.leads_rolled),
         )
 
 
@@ -85,8 +97,41 @@ _MOVES: dict[str, dict[str, bool]] = {
     "shut-head-vent": {"head_vent_open": False},
     "element-out": {"element_out": True},
     "element-in": {"element_out": False},
+    "belt-off": {"belt_off": True},
+    "belt-on": {"belt_off": False},
+    "pull-ring": {"ring_pulled": True},
+    "release-ring": {"ring_pulled": False},
+    "hold-trigger": {"trigger_held": True},
+    "release-trigger": {"trigger_held": False},
+    "toggle-start": {"toggle_unloaded": True},
+    "toggle-run": {"toggle_unloaded": False},
 }
-DEEDS: tuple[str, ...] = (*_MOVES, "reset-protector")
+DEEDS: tuple[str, ...] = (*_MOVES, "reset-protector", "roll-leads")
+# Deeds that only some machines have a handle for.
+_ONLY_ON: dict[str, Callable[[Rig], bool]] = {
+    "belt-off": lambda rig: rig.drive.kind == "belt",
+    "belt-on": lambda rig: rig.drive.kind == "belt",
+    "toggle-start": lambda rig: rig.has_engine,
+    "toggle-run": lambda rig: rig.has_engine,
+    "roll-leads": lambda rig: rig.motor.kind == "three-phase",
+    "reset-protector": lambda rig: not rig.has_engine and rig.electric_motor.protector_reset == "manual",
+}
+
+
+def deeds_for(rig: Rig) -> tuple[str, ...]:
+    """Deeds that a rig has a handle for.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+
+    Returns
+    -------
+    tuple of str
+        In the order of `DEEDS`.
+    """
+    return tuple(deed for deed in DEEDS if deed not in _ONLY_ON or _ONLY_ON[deed](rig))
 
 
 class Session:
@@ -189,13 +234,18 @@ class Session:
         UnknownDeed
             Naming the nearest deed.
         """
+        known = deeds_for(self.rig)
+        if deed not in known:
+            raise UnknownDeed(f"No deed of {self.rig.slug} is called '{deed}'.{nearest(deed, set(known))}")
+        modes = self._snapshot.modes
         if deed in _MOVES:
             self.hands = replace(self.hands, **_MOVES[deed])
-        elif deed != "reset-protector":
-            raise UnknownDeed(f"No deed is called '{deed}'.{nearest(deed, set(DEEDS))}")
-        modes = self._snapshot.modes
+        elif deed == "roll-leads":
+            self.hands = replace(self.hands, leads_rolled=(self.hands.leads_rolled + 1) % 3)
         if deed == "stop":
             modes = modes._replace(contacts_closed=0.0)
+        elif deed == "start" and self.rig.has_engine:
+            modes = modes._replace(protector_tripped=0.0)  # the key is turned afresh
         elif deed == "reset-protector":
             modes = self._reset(modes)
         self._snapshot = replace(self._snapshot, modes=modes, step=min(self._snapshot.step, 1e-3))
@@ -235,7 +285,7 @@ class Session:
         ----------
         reached : str
             "cut-in", "cut-out", "contacts-close", "contacts-open", "contacts", "trip", "receiver-above",
-            "receiver-below" or "stopped".
+            "receiver-below", "stopped", "unloaded" or "loaded".
         limit : float
             [s]
         value : float, optional
@@ -275,6 +325,24 @@ class Session:
         self.values = fault_values(self.rig, self.faults, self.injected)
         self.parameters = from_values(self.rig, self.values)
         self.events.append(Event(self.clock, "deed", "repaired"))
+
+    def failed(self, faults: Mapping[str, Fault], injected: Sequence[Injected]) -> None:
+        """Put faults into a machine that stands still; whatever came over it came while it stood.
+
+        Parameters
+        ----------
+        faults : mapping of str to Fault
+            The catalogue.
+        injected : sequence of Injected
+            Faults put in, instead of those that were in it.
+        """
+        self.faults, self.injected = faults, tuple(injected)
+        self.values = fault_values(self.rig, faults, self.injected)
+        self.parameters = from_values(self.rig, self.values)
+        # A start switch that sticks open sticks at rest, where it would have closed.
+        stuck = engine.at_rest(self.parameters, 0.0).modes.start_switch_closed
+        modes = self._snapshot.modes._replace(start_switch_closed=stuck)
+        self._snapshot = replace(self._snapshot, modes=modes)
 
     @contextmanager
     def fed_directly(self) -> Iterator[None]:

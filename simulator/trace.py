@@ -8,19 +8,10 @@ import numpy as np
 from simulator.channels import Channels
 from simulator.events import Event
 
-_LEAK_NAMES = {
-    "leak_intake": "leak:lp-intake",
-    "leak_breather": "leak:lp-breather",
-    "leak_unloader_port": "leak:lp-unloader-port",
-    "leak_head_line": "leak:lp-head-line",
-    "leak_switch_cover": "leak:lp-switch-cover",
-    "leak_tank_relief": "leak:lp-tank-relief",
-    "leak_drain": "leak:lp-drain",
-    "leak_shell": "leak:lp-shell",
-    "leak_hose": "leak:lp-hose",
-    "leak_head_vent": "leak:lp-head-vent",
-}
-CHANNELS: tuple[str, ...] = tuple(_LEAK_NAMES.get(name, name) for name in Channels._fields)
+CHANNELS: tuple[str, ...] = tuple(
+    "leak:lp-" + name.removeprefix("leak_").replace("_", "-") if name.startswith("leak_") else name
+    for name in Channels._fields
+)
 
 
 def _unit(name: str) -> str:
@@ -28,23 +19,26 @@ def _unit(name: str) -> str:
         return "kg/s"
     for ending, unit in (
         ("_pressure", "Pa"),
-        ("_current", "A"),
-        ("_voltage", "V"),
+        ("_swing", "Pa"),
+        ("_closed", ""),
+        ("_live", ""),
+        ("_open", ""),
         ("_rpm", "rpm"),
         ("_power", "W"),
         ("_delivered", "m³/s"),
         ("_water", "kg"),
-        ("_closed", ""),
     ):
         if name.endswith(ending):
             return unit
-    return "K"
+    if name.startswith("motor_current") or name == "start_winding_current":
+        return "A"
+    return "V" if "voltage" in name else "K"
 
 
-# Places where an ear or soap can be put and where no part of the present machines can leak.
+# Places where an ear or soap can be put and where none of these machines can leak air.
 SOUND_PLACES = frozenset(
     f"leak:{place}"
-    for place in ("lp-unloader-tube", "lp-head-joint", "lp-check-body", "lp-gauge", "lp-outlet")
+    for place in ("lp-check-body", "lp-gauge", "lp-outlet", "lp-ports", "lp-switch-nipple", "lp-crank-seal")
 )
 UNITS: dict[str, str] = {name: _unit(name) for name in CHANNELS}
 

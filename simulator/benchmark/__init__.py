@@ -11,12 +11,13 @@ from typing import Any
 
 from simulator import ENGINE_VERSION, engine
 from simulator.benchmark.peer import GaveUp, Peer
-from simulator.dynamics import Hands, State, pressures
 from simulator.events import Event
 from simulator.faults import load_faults
 from simulator.machine import Parameters, parameters
 from simulator.rig import Rig, load_rigs
 from simulator.session import Session
+from simulator.spaces import pressures
+from simulator.state import Hands, State
 
 RIG = "twin-60"
 LENGTH = 600.0  # [s]

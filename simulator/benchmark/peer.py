@@ -1,38 +1,35 @@
 """A second way to run a machine: SciPy's solvers on the same compiled right-hand side, for comparison only.
 
-The switching law is stated here once more, apart from the engine's, so that each checks the other.
+The switching law is stated in `simulator.benchmark.switching` once more, apart from the engine's, so that each checks
+the other.
 """
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from simulator.dynamics import STATES, Hands, pressures
-from simulator.engine import Snapshot, right_hand_side
-from simulator.engine.method import modes_of, state_of
+from simulator.benchmark.switching import CHANGES, distances, rates_at
+from simulator.engine import Snapshot
+from simulator.engine.record import LAYOUT, record
 from simulator.events import NAMES, Event, Happening
 from simulator.machine import Parameters
+from simulator.state import ACTIVE, STATES, Hands
 
 LONGEST_STEP = 60.0  # as the engine's [s]
 MOST_EVALUATIONS = 1_000_000
 # A change of each state that counts as small, in the order of `State`; times the tolerance it is the absolute one.
-SMALL = np.array([0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 30.0, 30.0, 30.0, 30.0, 1.0, 1.0, 1e6, 1e6])
-# Happening -> which mode it sets, and to what.
-_EFFECTS = {
-    Happening.PROTECTOR_TRIPS: (1, 1.0),
-    Happening.CONTACTS_OPEN: (0, 0.0),
-    Happening.CONTACTS_CLOSE: (0, 1.0),
-    Happening.RELIEF_POPS: (3, 1.0),
-    Happening.RELIEF_RESEATS: (3, 0.0),
-    Happening.START_SWITCH_OPENS: (2, 0.0),
-    Happening.START_SWITCH_CLOSES: (2, 1.0),
-}
+SMALL = np.array(
+    [0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 1e-3]
+    + [30.0] * 6
+    + [1e5, 1e5]
+    + [1.0, 1.0]
+    + [1e6] * (STATES - ACTIVE - 2)
+)
 
 Array = NDArray[np.float64]
 
@@ -60,40 +57,17 @@ class Peer:
     Parameters
     ----------
     p : Parameters
-        The machine; frozen into the compiled functions, so that a call from Python costs a microsecond.
+        The machine.
     hands : Hands
         Levers and valves.
+    totals : bool, optional
+        Whether the running totals are integrated too; without them SciPy's Jacobian has fewer columns.
     """
 
-    def __init__(self, p: Parameters, hands: Hands) -> None:
-        @njit(cache=False)
-        def rates_at(y: Array, m: Array) -> Array:
-            out = np.empty(STATES)
-            right_hand_side(y, modes_of(m), hands, p, out)
-            return out
-
-        @njit(cache=False)
-        def margin_of(what: int, y: Array) -> float:
-            s = state_of(y)
-            gauge = pressures(s, p)[0] - p.intake.ambient_pressure
-            margin = s.motor_speed - 0.5 * p.motor.start_switch_speed
-            if what == 1:
-                margin = p.motor.protector_trip - s.protector_temperature
-            elif what == 2:
-                margin = p.switch.cut_out - gauge
-            elif what == 3:
-                margin = gauge - p.switch.cut_in
-            elif what == 4:
-                margin = p.relief.set_pressure - gauge
-            elif what == 5:
-                margin = gauge - p.relief.reseat_pressure
-            elif what == 6:
-                margin = p.motor.start_switch_speed - s.motor_speed
-            return margin
-
-        self._hands = hands
-        self._rates: Callable[[Array, Array], Array] = rates_at
-        self._margin: Callable[[int, Array], float] = margin_of
+    def __init__(self, p: Parameters, hands: Hands, *, totals: bool = True) -> None:
+        self._machine = np.array([record(p)], dtype=LAYOUT)
+        self._hands = np.array(hands)
+        self._size = STATES if totals else ACTIVE
 
     def run(
         self, start: Snapshot, until: float, method: str, tolerance: float, sample: Sequence[float] = ()
@@ -124,25 +98,21 @@ class Peer:
             When the solver fails or works too long.
         """
         began = time.perf_counter()
-        y, m, t = np.array(start.state), np.array(start.modes), start.time
+        y, m, t = np.array(start.state)[: self._size], np.array(start.modes), start.time
         wanted = np.asarray(sample, dtype=float)
         events: list[Event] = []
         times, states, steps, evaluations = [], [], 0, 0
         while t < until:
-            due = self._due(y, m)
-            if due is not None:
-                self._apply(due, m, t, events)
-                continue
+            self._settle(t, y, m, events)
             piece = self._piece(t, y, m, until, method, tolerance, wanted.size > 0)
             steps, evaluations = steps + piece.t.size - 1, evaluations + piece.nfev
             if wanted.size:
                 inside = wanted[(wanted >= t) & (wanted < piece.t[-1])]
                 times.append(inside)
-                states.append(piece.sol(inside).T if inside.size else np.empty((0, STATES)))
+                states.append(piece.sol(inside).T if inside.size else np.empty((0, self._size)))
             t, y = float(piece.t[-1]), piece.y[:, -1].copy()
-            for what, at in zip(self._armed(m), piece.t_events, strict=True):
-                if at.size:
-                    self._apply(what, m, t, events)
+            if piece.t_events[0].size:
+                self._happen(int(np.argmin(self._distances(y, m))), t, m, events)
         seconds = time.perf_counter() - began
         return PeerRun(
             y,
@@ -151,27 +121,21 @@ class Peer:
             evaluations,
             seconds,
             np.concatenate(times) if times else np.empty(0),
-            np.concatenate(states) if states else np.empty((0, STATES)),
+            np.concatenate(states) if states else np.empty((0, self._size)),
         )
 
-    def _armed(self, m: Array) -> list[Happening]:
-        """Events that can happen in these modes, the most urgent first."""
-        armed = [] if m[1] else [Happening.PROTECTOR_TRIPS]
-        if m[0]:
-            armed.append(Happening.CONTACTS_OPEN)
-        elif self._hands.lever_on:
-            armed.append(Happening.CONTACTS_CLOSE)
-        armed.append(Happening.RELIEF_RESEATS if m[3] else Happening.RELIEF_POPS)
-        armed.append(Happening.START_SWITCH_OPENS if m[2] else Happening.START_SWITCH_CLOSES)
-        return armed
+    def _distances(self, y: Array, m: Array) -> Array:
+        return distances(y, m, self._hands, self._machine)
 
-    def _due(self, y: Array, m: Array) -> Happening | None:
-        return next((what for what in self._armed(m) if self._margin(int(what), y) <= 0.0), None)
+    def _settle(self, t: float, y: Array, m: Array, events: list[Event]) -> None:
+        """Let everything happen that is due where the machine stands, the most urgent first."""
+        while (left := self._distances(y, m)).min() <= 0.0:
+            self._happen(int(np.argmax(left <= 0.0)), t, m, events)
 
-    def _apply(self, what: Happening, m: Array, t: float, events: list[Event]) -> None:
-        place, value = _EFFECTS[what]
-        m[place] = value
-        events.append(Event(t, NAMES[what]))
+    def _happen(self, what: int, t: float, m: Array, events: list[Event]) -> None:
+        for place, value in CHANGES[Happening(what)]:
+            m[place] = value
+        events.append(Event(t, NAMES[Happening(what)]))
 
     def _piece(
         self, t: float, y: Array, m: Array, until: float, method: str, tolerance: float, dense: bool
@@ -183,29 +147,24 @@ class Peer:
             left -= 1
             if left < 0:
                 raise GaveUp(f"{method} at a tolerance of {tolerance:g} does not get past {_t:.3f} s")
-            return self._rates(state, m)
+            return rates_at(state, m, self._hands, self._machine)
 
+        def nearest_event(_t: float, state: Array) -> float:
+            return float(self._distances(state, m).min())
+
+        nearest_event.terminal = True  # type: ignore[attr-defined]  # SciPy reads these off the function
+        nearest_event.direction = -1.0  # type: ignore[attr-defined]
         piece = solve_ivp(
             rates,
             (t, until),
             y,
             method=method,
             rtol=tolerance,
-            atol=tolerance * SMALL,
+            atol=tolerance * SMALL[: self._size],
             max_step=LONGEST_STEP,
             dense_output=dense,
-            events=[self._watch(what) for what in self._armed(m)],
+            events=nearest_event,
         )
         if not piece.success:
             raise GaveUp(f"{method} at a tolerance of {tolerance:g}: {piece.message}")
         return piece
-
-    def _watch(self, what: Happening) -> Callable[[float, Array], float]:
-        number = int(what)
-
-        def watch(_t: float, state: Array) -> float:
-            return self._margin(number, state)
-
-        watch.terminal = True  # type: ignore[attr-defined]  # SciPy reads these off the function
-        watch.direction = -1.0  # type: ignore[attr-defined]
-        return watch

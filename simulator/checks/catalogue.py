@@ -1,16 +1,18 @@
-"""What checks there are: the fixture's entries, read and verified key by key."""
+"""What checks there are: the fixtures' entries, read and verified key by key."""
 
 import difflib
 import functools
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, get_args
 
-from simulator.checks.words import SafeState, Tool
+from simulator.checks.fitted import FEATURES, lacking
+from simulator.checks.words import CannotTake, SafeState, Tool
+from simulator.rig import Rig
 
-FIXTURE = Path(__file__).resolve().parents[2] / "fixtures" / "checks.toml"
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures" / "checks"
 CHECK_KEYS = {
     "slug": str,
     "title": str,
@@ -24,6 +26,7 @@ CHECK_KEYS = {
     "stop": list,
     "outcomes": dict,
 }
+OPTIONAL_KEYS = {"needs": list, "fitted": str, "runs": bool}
 
 
 class BadCheck(ValueError):
@@ -36,10 +39,11 @@ class UnknownCheck(ValueError):
 
 @dataclass(frozen=True)
 class Place:
-    """A place on the picture where a check can be done."""
+    """A place on the picture where a check can be done; `needs` is what a rig must have for it to be there."""
 
     slug: str
     title: str
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,12 @@ class Check:
         What the hand does.
     stop : frozenset of str
         Outcomes after which the machine must not run before the defect is put right.
+    needs : tuple of str
+        What a rig must have for it, names out of `fitted.FEATURES`.
+    fitted : str
+        What makes it a check of state S1 on a rig that has it, since nothing need be opened there; empty for none.
+    runs : bool
+        Whether it gives power back and runs the machine though it begins locked out.
     """
 
     slug: str
@@ -81,6 +91,9 @@ class Check:
     outcomes: Mapping[str, str]
     done: str
     stop: frozenset[str]
+    needs: tuple[str, ...] = ()
+    fitted: str = ""
+    runs: bool = False
 
     def place(self, slug: str) -> Place:
         """Find a place of this check; the first one for an empty slug.
@@ -105,12 +118,12 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 
 def load_checks(path: Path | None = None) -> dict[str, Check]:
-    """Read the checks, in the order of the fixture.
+    """Read the checks, tool by tool in the order of the Tool roll.
 
     Parameters
     ----------
     path : Path, optional
-        Another file than the project's own.
+        Another folder than the project's own.
 
     Returns
     -------
@@ -122,22 +135,27 @@ def load_checks(path: Path | None = None) -> dict[str, Check]:
     BadCheck
         An unknown, missing or impossible entry, with the way to mend it.
     """
-    return dict(_load(path or FIXTURE))
+    return dict(_load(path or FIXTURES))
 
 
 @functools.cache
-def _load(path: Path) -> dict[str, Check]:
-    with path.open("rb") as file:
-        table = tomllib.load(file)
-    _refuse_unknown(table, {"places", "check"}, path.name)
-    places = {slug: Place(slug, title) for slug, title in table.get("places", {}).items()}
+def _load(folder: Path) -> dict[str, Check]:
+    tables = {file.name: tomllib.loads(file.read_text("utf-8")) for file in sorted(folder.glob("*.toml"))}
+    places: dict[str, Place] = {}
+    for name, table in tables.items():
+        _refuse_unknown(table, {"places", "check"}, name)
+        places |= {
+            slug: _place(slug, entry, f"{name}: place '{slug}'")
+            for slug, entry in table.get("places", {}).items()
+        }
     checks: dict[str, Check] = {}
-    for number, entry in enumerate(table.get("check", []), start=1):
-        check = _check(entry, places, f"{path.name}: check {number} '{entry.get('slug', '')}'")
-        if check.slug in checks:
-            raise BadCheck(f"{path.name}: check '{check.slug}' is there twice.")
-        checks[check.slug] = check
-    return checks
+    for name, table in tables.items():
+        for number, entry in enumerate(table.get("check", []), start=1):
+            check = _check(entry, places, f"{name}: check {number} '{entry.get('slug', '')}'")
+            if check.slug in checks:
+                raise BadCheck(f"{name}: check '{check.slug}' is there twice.")
+            checks[check.slug] = check
+    return dict(sorted(checks.items(), key=lambda item: get_args(Tool).index(item[1].tool)))
 
 
 def find_check(slug: str) -> Check:
@@ -148,18 +166,108 @@ def find_check(slug: str) -> Check:
     UnknownCheck
         Naming the nearest known one.
     """
-    checks = _load(FIXTURE)
+    checks = _load(FIXTURES)
     if slug not in checks:
         raise UnknownCheck(f"There is no check '{slug}'.{nearest(slug, checks)}")
     return checks[slug]
 
 
+def places_for(rig: Rig, check: Check) -> tuple[Place, ...]:
+    """Places of a check that a rig has.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+    check : Check
+        The check.
+
+    Returns
+    -------
+    tuple of Place
+        None at all where the rig lacks what the check needs.
+    """
+    if lacking(rig, check.needs):
+        return ()
+    return tuple(place for place in check.places if not lacking(rig, place.needs))
+
+
+def checks_for(rig: Rig) -> dict[str, Check]:
+    """Checks that can be done on a rig, each with the places and the safe state it has there.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+
+    Returns
+    -------
+    dict
+        Check by slug, in the order of the Tool roll.
+    """
+    fitting = {slug: (check, places_for(rig, check)) for slug, check in _load(FIXTURES).items()}
+    return {slug: _on(rig, check, places) for slug, (check, places) in fitting.items() if places}
+
+
+def _on(rig: Rig, check: Check, places: tuple[Place, ...]) -> Check:
+    """Give a check as a rig has it."""
+    ready = check.fitted and not lacking(rig, [check.fitted])
+    return replace(check, places=places, safe="S1" if ready else check.safe)
+
+
+def check_for(rig: Rig, slug: str, place: str = "") -> tuple[Check, Place]:
+    """Find a check and a place of it on a rig.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+    slug : str
+        Of the check.
+    place : str
+        Slug of a place of that check; the first one the rig has when empty.
+
+    Returns
+    -------
+    tuple of Check and Place
+        Both as the rig has them.
+
+    Raises
+    ------
+    UnknownCheck
+        Nobody knows the check, or the place is none of its places on any machine.
+    CannotTake
+        This machine lacks what the check or the place needs.
+    """
+    whole = find_check(slug)
+    named = whole.place(place)
+    reason = lacking(rig, whole.needs) or (lacking(rig, named.needs) if place else "")
+    if reason:
+        raise CannotTake(f"'{whole.title}' cannot be done on this machine. {reason}")
+    check = checks_for(rig).get(slug)
+    if check is None:
+        raise CannotTake(f"'{whole.title}' cannot be done on this machine. {lacking(rig, named.needs)}")
+    return check, check.place(place)
+
+
+def _place(slug: str, entry: Any, where: str) -> Place:
+    """Read a place: its title alone, or a table with what it needs."""
+    if isinstance(entry, str):
+        return Place(slug, entry)
+    if not isinstance(entry, dict) or not isinstance(entry.get("title"), str):
+        raise BadCheck(f"{where}: needs a title.")
+    _refuse_unknown(entry, {"title", "needs"}, where)
+    _refuse_unknown(entry.get("needs", []), FEATURES, f"{where}: needs")
+    return Place(slug, entry["title"], tuple(entry.get("needs", [])))
+
+
 def _check(entry: Mapping[str, Any], places: Mapping[str, Place], where: str) -> Check:
-    _refuse_unknown(entry, CHECK_KEYS, where)
-    for key, kind in CHECK_KEYS.items():
+    _refuse_unknown(entry, {*CHECK_KEYS, *OPTIONAL_KEYS}, where)
+    entry = {"needs": [], "fitted": "", "runs": False, **entry}
+    for key, kind in {**CHECK_KEYS, **OPTIONAL_KEYS}.items():
         if key not in entry:
             raise BadCheck(f"{where}: '{key}' is missing.")
-        if isinstance(entry[key], bool) or not isinstance(entry[key], kind):  # type: ignore[arg-type]
+        if isinstance(entry[key], bool) != (kind is bool) or not isinstance(entry[key], kind):  # type: ignore[arg-type]
             raise BadCheck(f"{where}: '{key}' is {entry[key]!r}, which is of the wrong kind.")
     if not entry["minutes"] > 0:
         raise BadCheck(f"{where}: 'minutes' is {entry['minutes']!r}; it must be above zero.")
@@ -169,8 +277,11 @@ def _check(entry: Mapping[str, Any], places: Mapping[str, Place], where: str) ->
     _refuse_unknown([entry["safe"]], get_args(SafeState), f"{where}: safe")
     _refuse_unknown(entry["places"], places, f"{where}: places")
     _refuse_unknown(entry["stop"], entry["outcomes"], f"{where}: stop")
+    _refuse_unknown(entry["needs"], FEATURES, f"{where}: needs")
+    _refuse_unknown([entry["fitted"]], {*FEATURES, ""}, f"{where}: fitted")
     chosen = tuple(places[slug] for slug in entry["places"])
-    return Check(**{**entry, "places": chosen, "stop": frozenset(entry["stop"])})
+    sets = {"places": chosen, "stop": frozenset(entry["stop"]), "needs": tuple(entry["needs"])}
+    return Check(**{**entry, **sets})
 
 
 def _refuse_unknown(given: Iterable[str], known: Iterable[str], where: str) -> None:

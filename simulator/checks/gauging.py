@@ -1,54 +1,68 @@
-"""Checks with gauges, thermometer, tachometer, manometer and rule."""
+"""Checks with gauge and manometer."""
 
-import math
+import numpy as np
 
 from simulator import instruments as seen
-from simulator.checks.electrical import fresh_start
 from simulator.checks.hand import (
     RUN_LIMIT,
     Job,
     bleed_to,
+    called_for,
     get_pumping,
     is_pumping,
     need_power,
+    restore,
     shut_outlet,
     stop_by_lever,
     wait_for_pressure,
     wait_for_stop,
 )
-from simulator.checks.listening import belt_slip, pump_for_a_while
+from simulator.checks.listening import pump_for_a_while
 from simulator.checks.spread import PSI
 from simulator.checks.words import CannotTake
 
 # Limits of a judgement; common practice, no source.
 OFF_THE_PLATE = 5.0 * PSI  # [Pa]
 GAUGES_AGREE = 6.0 * PSI  # both instruments' errors together [Pa]
+DEAF_BELOW = 15.0 * PSI  # under cut-in a control should long have answered [Pa]
+RELIEF_TOLERANCE = 0.05  # of the tag: 3 percent, and the gauge [-]
 LET_OUT = 15.0 * PSI  # between two readings of two gauges [Pa]
 STANDS_ABOVE = 10.0 * PSI  # head line over receiver while pumping [Pa]
+ROSE = 3.0 * PSI  # a receiver that gets some air at least [Pa]
 LEAPS = 60.0 * PSI  # the same, with nowhere to go [Pa]
 STILL_UP, NEARLY_DOWN = 0.6, 0.06  # of cut-out, some seconds after the stop [-]
 RECEIVER_FALLING = 3.0 * PSI  # in a minute after the stop, outlet shut [Pa]
 HALF_WAY = 60.0 * PSI  # the first reading of a pump-up from empty [Pa]
-HEAD_DIFFERENCE = 5.0  # between two heads alike [K]
-HEAD_MARGIN = 4.0  # above the range the sheet gives for ten minutes [K]
-HOT_MARGIN = 12.0  # of a line, above the sheet's range [K]
-COOL_MARGIN = 20.0  # below the sheet's range [K]
-ROOM_OF_SHEET = 20.0 + 273.15  # [K]
-HEATED = 600.0  # pumped before heads are compared [s]
-HOT_ROOM = 35.0 + 273.15  # [K]
-CASE_SHARE = 0.6  # of the winding's rise that shows on the case [-]
-HOT_CASE = 90.0 + 273.15  # [K]
-SLIPS = 0.03  # [-]
-OFF_SPEED = 0.04  # [-]
-SLACK, VERY_SLACK = 1.25, 2.0  # deflection over the rule [-]
+DEADHEAD_WATCHED = 30.0  # a line with nowhere to go has leapt long before [s]
+FITTED_AT_ZERO = 600.0  # to fit a tee, or a gauge in a plug [s]
 RAISED, HIGH = 500.0, 5000.0  # crankcase: two and twenty inches of water [Pa]
-CUPFUL = 0.5  # [kg]
+OFF_THE_SCALE = 10_000.0  # a water manometer a metre high is blown out [Pa]
+NEEDLE_BEHIND = 200.0  # the longest a needle can lag [s]
+OIL_HOT = 90.0  # of running before a machine that does not load is given up [s]
+OIL_NEEDLE = 1.0 * PSI  # of an oil gauge of small span, by eye [Pa]
+OIL_READ = 5.0  # the needle is watched so long before the stop [s]
+LOW_OIL, NO_OIL = 25.0 * PSI, 3.0 * PSI  # hot, gauge [Pa]
+LOADS_WITHIN, VENTS_WITHIN = 8.0, 8.0  # of start and stop [s]; common practice, no source
+RING_PULLED, RING_WATCHED = 2.0, 8.0  # [s]
+RING_LIFTS = 0.75  # least share of its set pressure at which the ring is pulled [-]
+LIFTED_AIR = 60.0  # a relief held open passes more [L/min]
+LEFT_HISSING = 1.0  # after the ring was let go [L/min]
+
+
+def fitted_gauge(job: Job) -> float:
+    """What the receiver's own gauge shows at this moment, its own faults in it, before an eye reads it. [Pa]"""
+    session = job.session
+    times, pressures = session.channel("receiver_gauge_pressure", session.clock - NEEDLE_BEHIND)
+    if not len(times):
+        times, pressures = np.array([session.clock]), np.array([job.now("receiver_gauge_pressure")])
+    stuck_at = float(session.channel("receiver_gauge_pressure")[1][0])
+    return float(seen.receiver_gauge(job.physical, times, pressures, stuck_at)[-1])
 
 
 def tank_gauge(job: Job) -> str:
     """Read the gauge fitted on the manifold."""
     rig = job.session.rig
-    shown = job.instruments.fitted_dial(job.now("receiver_gauge_pressure"), moving=is_pumping(job))
+    shown = job.instruments.fitted_dial(fitted_gauge(job), moving=is_pumping(job))
     job.note("shown", "Receiver gauge", shown, "gauge_pressure")
     if shown <= PSI:
         return "at-zero"
@@ -67,16 +81,54 @@ def reference_gauge(job: Job) -> str:
     bleed_to(job, job.now("receiver_gauge_pressure") - LET_OUT)
     after = _both_gauges(job, "second")
     if before[0] - after[0] < LET_OUT / 3.0 < (before[1] - after[1]) / 2.0:
-        return "fitted-does-not-move"
+        return _still_needle(job, before, after)
     difference = (before[0] - before[1] + after[0] - after[1]) / 2.0
     if difference > GAUGES_AGREE:
         return "fitted-reads-high"
-    return "fitted-reads-low" if difference < -GAUGES_AGREE else "agree"
+    return "fitted-reads-low" if difference < -GAUGES_AGREE else _by_proven_gauge(job)
+
+
+def _by_proven_gauge(job: Job) -> str:
+    """With a gauge that can be believed: does the control answer at cut-in, and does the relief lift where it should?
+
+    Without power, or where the machine does not pump, there is nothing more to see.
+    """
+    session, rig = job.session, job.session.rig
+    if session.hands.isolated or session.hands.locked or session.hands.element_out:
+        return "agree"
+    shut_outlet(job)
+    began = session.clock
+    if get_pumping(job) != "pumping":
+        asleep = job.now("receiver_gauge_pressure") < rig.switch.cut_in - DEAF_BELOW and not called_for(job)
+        return "agree-control-deaf" if asleep and session.hands.lever_on else "agree"
+    wait_for_stop(job)
+    popped = job.happened("relief-popped", began)
+    if popped is None:
+        return "agree"
+    at = job.mean("receiver_gauge_pressure", popped - 1.0, popped)
+    proven = job.note(
+        "at_pop", "Proven gauge as the relief pops", job.instruments.reference(at), "gauge_pressure"
+    )
+    return (
+        "agree-relief-early"
+        if proven < (1.0 - RELIEF_TOLERANCE) * rig.relief.set_pressure
+        else "agree-relief-at-tag"
+    )
+
+
+def _still_needle(job: Job, before: tuple[float, float], after: tuple[float, float]) -> str:
+    """Wait by a needle that did not follow: a choked one creeps to where it belongs."""
+    job.session.run(NEEDLE_BEHIND)
+    job.charge += NEEDLE_BEHIND
+    late = _both_gauges(job, "late")
+    follows = abs(late[0] - after[0]) > LET_OUT / 3.0
+    return "fitted-lags" if follows else "fitted-does-not-move"
 
 
 def _both_gauges(job: Job, name: str) -> tuple[float, float]:
     true = job.now("receiver_gauge_pressure")
-    fitted = job.note(f"fitted_{name}", "Fitted gauge", job.instruments.fitted_dial(true), "gauge_pressure")
+    shown = job.instruments.fitted_dial(fitted_gauge(job))
+    fitted = job.note(f"fitted_{name}", "Fitted gauge", shown, "gauge_pressure")
     proven = job.note(f"proven_{name}", "Proven gauge", job.instruments.reference(true), "gauge_pressure")
     return fitted, proven
 
@@ -84,32 +136,32 @@ def _both_gauges(job: Job, name: str) -> tuple[float, float]:
 def head_line_gauge(job: Job) -> str:
     """Fit a gauge at zero, restore power, pump up, read head line against receiver, running and stopped."""
     session = job.session
-    session.run(600.0)
-    _restore(job)
-    if get_pumping(job) != "pumping":
-        return "never-ran"
+    session.run(FITTED_AT_ZERO)
+    restore(job)
+    began, at_start = session.clock, job.now("receiver_gauge_pressure")
+    started = get_pumping(job)
+    peak_over = job.peak("head_line_gauge_pressure", began) - job.now("receiver_gauge_pressure")
+    if started != "pumping":
+        return _leapt(job, at_start) if peak_over > LEAPS else "never-ran"
     if not wait_for_pressure(job, HALF_WAY, RUN_LIMIT):
+        over = job.peak("head_line_gauge_pressure", began) - job.now("receiver_gauge_pressure")
+        if over > LEAPS:
+            return _leapt(job, at_start)
         return "stays-below" if is_pumping(job) else "never-ran"
     over = _note_pair(job, "running", "while pumping")
     ended = wait_for_stop(job)
     if over > LEAPS:
-        stop_by_lever(job)
-        return "leaps-past-receiver"
+        return _leapt(job, at_start)
     if ended != "cut-out":
         stop_by_lever(job)
     return _after_stop(job, over)
 
 
-def _restore(job: Job) -> None:
-    """Give power back after work at zero: valves shut, lock off, isolator in."""
-    session = job.session
-    if session.hands.head_vent_open:
-        session.operate("shut-head-vent")
-    shut_outlet(job)
-    if session.hands.locked:
-        session.operate("unlock")
-    if session.hands.isolated:
-        session.operate("restore")
+def _leapt(job: Job, at_start: float) -> str:
+    """Stop a machine whose line has leapt, and say whether the receiver rose at all."""
+    rose = job.now("receiver_gauge_pressure") - at_start > ROSE
+    stop_by_lever(job)
+    return "stands-above-receiver" if rose else "leaps-past-receiver"
 
 
 def _note_pair(job: Job, name: str, when: str) -> float:
@@ -147,121 +199,87 @@ def _after_stop(job: Job, over: float) -> str:
     return "stands-above-receiver" if over > STANDS_ABOVE else "follows-then-zero"
 
 
-def head_temps(job: Job) -> str:
-    """Keep it pumping ten minutes near cut-out and read the same spot on each head."""
-    session = job.session
-    rig = session.rig
-    if fresh_start(job) != "pumping":
-        return "never-ran"
-    before = job.now("head_temperature")
-    until = session.clock + HEATED
-    while session.clock < until:
-        if not wait_for_pressure(job, rig.switch.cut_out - 3.0 * PSI, until - session.clock):
-            break
-        bleed_to(job, rig.switch.cut_out - 12.0 * PSI)
-    if not is_pumping(job):
-        return "never-ran"
-    one = job.note("head_1", "Head over cylinder 1", _spot(job, "head_temperature_1"), "temperature")
-    two = job.note("head_2", "Head over cylinder 2", _spot(job, "head_temperature_2"), "temperature")
-    low, high = _expected_heads(job, before)
-    if abs(one - two) > HEAD_DIFFERENCE:
-        return "one-cooler" if max(one, two) < (low + high) / 2.0 else "one-hotter"
-    if min(one, two) > high + HEAD_MARGIN:
-        return "both-hot"
-    return "both-cool" if max(one, two) < low - COOL_MARGIN else "both-as-usual"
-
-
-def _expected_heads(job: Job, before: float) -> tuple[float, float]:
-    """Range the heads should stand in: the sheet's is for long pumping, ten minutes go part of the way there.
-
-    A head warms as a first-order body (common practice, no source).
-    """
-    pump, room = job.session.rig.pump, job.seen("cooling.ambient_c") + 273.15
-    left = math.exp(-HEATED * pump.head_heat_loss / pump.head_heat_capacity)
-    low, high = (room + (celsius + 273.15 - ROOM_OF_SHEET) for celsius in job.session.rig.reference["head_C"])
-    return low + (before - low) * left, high + (before - high) * left
-
-
-def _spot(job: Job, channel: str) -> float:
-    return job.instruments.thermometer(job.now(channel))
-
-
-def line_temps(job: Job) -> str:
-    """Read one place with the thermometer as the machine stands."""
-    reference = job.session.rig.reference
-    room = job.seen("cooling.ambient_c") + 273.15
-    if job.place == "lp-intake":
-        shown = job.note("air", "Air drawn in", job.instruments.thermometer(room), "temperature")
-        return "room-hot" if shown > HOT_ROOM else "as-usual"
-    if job.place == "motor":
-        case = room + CASE_SHARE * (job.now("winding_temperature") - room)
-        shown = job.note("case", "Motor case", job.instruments.thermometer(case), "temperature")
-        return "hotter" if shown > HOT_CASE else "as-usual"
-    at_pump = job.place == "line-pump-end"
-    channel, range_key = (
-        ("head_line_temperature", "line_pump_end_C")
-        if at_pump
-        else ("line_temperature_at_receiver", "line_tank_end_C")
-    )
-    shown = job.note("line", "Head line", _spot(job, channel), "temperature")
-    return "hotter" if shown > reference[range_key][1] + 273.15 + HOT_MARGIN else "as-usual"
-
-
-def pump_rpm(job: Job) -> str:
-    """Read flywheel and motor speed while it pumps."""
-    need_power(job.session)
-    if isinstance(pump_for_a_while(job), str):
-        return "not-turning"
-    rig = job.session.rig
-    pump = job.note(
-        "flywheel", "Flywheel", job.instruments.tachometer(job.now("pump_speed_rpm")), "speed_rpm"
-    )
-    motor = job.note("motor", "Motor", job.instruments.tachometer(job.now("motor_speed_rpm")), "speed_rpm")
-    if belt_slip(job) > SLIPS:
-        return "belt-slips"
-    if abs(motor / rig.motor.rated_speed_rpm - 1.0) > 3.0 * OFF_SPEED:
-        return "motor-off-speed"
-    if pump > (1.0 + OFF_SPEED) * rig.pump.speed_rpm:
-        return "flywheel-fast"
-    return "both-slow" if pump < (1.0 - OFF_SPEED) * rig.pump.speed_rpm else "on-plate"
-
-
-def belt_tension(job: Job) -> str:
-    """Press the belt at mid-span with the section's force."""
-    rule = job.session.rig.drive.deflection
-    deflection = job.instruments.rule(seen.belt_deflection(job.physical, rule))
-    job.note("deflection", "Deflection at mid-span", deflection, "small_length")
-    job.note("rule", "Deflection by the rule", rule, "small_length")
-    if deflection > VERY_SLACK * rule:
-        return "very-slack"
-    return "slack" if deflection > SLACK * rule else "as-the-rule"
-
-
 def crankcase_manometer(job: Job) -> str:
     """Read the crankcase's mean pressure while it pumps."""
     need_power(job.session)
     began = pump_for_a_while(job)
     if isinstance(began, str):
         return "never-ran"
-    pressure = job.mean("crankcase_gauge_pressure", began)
-    job.note("crankcase", "Crankcase", pressure, "crankcase_pressure")
+    pressure = min(job.mean("crankcase_gauge_pressure", began), OFF_THE_SCALE)
+    note = "past the end of the scale" if pressure >= OFF_THE_SCALE else ""
+    job.note("crankcase", "Crankcase", pressure, "crankcase_pressure", note)
     if pressure > HIGH:
         return "high"
     return "raised" if pressure > RAISED else "healthy"
 
 
-def drain_water(job: Job) -> str:
-    """Crack the drain and catch the water."""
-    if job.now("receiver_gauge_pressure") < PSI:
-        return "nothing-comes"
+def oil_pressure(job: Job) -> str:
+    """Read the oil gauge hot, and time how soon it loads after the start and vents after the stop."""
+    need_power(job.session)
     session = job.session
-    before = job.now("receiver_water")
-    was_open = session.hands.drain_open
-    if not was_open:
-        session.operate("open-drain")
-    session.run(3.0)
-    if not was_open:
-        session.operate("shut-drain")
-    caught = before - job.now("receiver_water")
-    job.note("water", "Water caught", caught / 1000.0, "water_volume")
-    return "litres" if caught > CUPFUL else "cupful"
+    stop_by_lever(job)
+    session.run(5.0)
+    began = session.clock
+    if get_pumping(job, fresh=True) != "pumping":
+        return "never-ran"
+    called = job.started_at(began) or began
+    ended = wait_for_stop(job, OIL_HOT)
+    loaded = job.happened("unloader-shut", called)
+    if job.air_at("lp-pump-vent", session.clock - OIL_READ) > LIFTED_AIR and is_pumping(job):
+        loaded = None  # it went on blowing: what was heard at first was not the valve shutting
+    if ended == "limit" and loaded is not None:
+        ended = wait_for_stop(job)
+    stopped = (job.stopped_at(called) if ended == "cut-out" else None) or session.clock
+    stop_by_lever(job)
+    session.run(30.0)
+    oil = job.mean("oil_gauge_pressure", stopped - OIL_READ, stopped - 0.2)
+    pressure = max(job.instruments.eye(oil, OIL_NEEDLE), 0.0)
+    job.note("oil", "Oil, hot", pressure, "gauge_pressure")
+    if loaded is not None:
+        job.note("loads", "From start to loaded", job.instruments.stopwatch(loaded - called), "duration")
+    vented = job.peak_air("lp-pump-vent", stopped, stopped + VENTS_WITHIN) > LIFTED_AIR
+    if pressure < NO_OIL:
+        return "no-pressure"
+    if pressure < LOW_OIL:
+        return "low-and-late" if loaded is not None else "low-never-loads"
+    if loaded is None:
+        return "right-never-loads"
+    return "right-both-ways" if vented else "right-never-vents"
+
+
+def _enough_under_the_ring(job: Job) -> None:
+    """Pump up till a lifted seat is blown clean.
+
+    Raises
+    ------
+    CannotTake
+        Where it does not get there.
+    """
+    wanted = RING_LIFTS * job.session.rig.relief.set_pressure
+    if job.now("receiver_gauge_pressure") >= wanted:
+        return
+    need_power(job.session)
+    shut_outlet(job)
+    if get_pumping(job) == "pumping":
+        wait_for_stop(job)
+    if job.now("receiver_gauge_pressure") < wanted:
+        raise CannotTake(
+            "The ring is pulled at three quarters of the set pressure or more: below that dirt stays on the seat. The "
+            "receiver does not get there."
+        )
+
+
+def relief_ring(job: Job) -> str:
+    """Pull the relief's ring for a moment with pressure under it, and see whether it shuts again."""
+    session = job.session
+    _enough_under_the_ring(job)
+    before = session.clock
+    session.operate("pull-ring")
+    session.run(RING_PULLED)
+    lifted = job.air_at("lp-tank-relief", before)
+    session.operate("release-ring")
+    session.run(RING_WATCHED)
+    left = job.air_at("lp-tank-relief", session.clock - 3.0)
+    if lifted < LIFTED_AIR:
+        return "ring-stuck" if seen.relief_is_fitted(job.physical) else "no-ring"
+    return "does-not-reseat" if left > LEFT_HISSING else "pops-and-shuts"

@@ -1,6 +1,7 @@
 """How a hand works the machine during a check: starts it, waits, bleeds, and puts back what it moved."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -12,7 +13,8 @@ from simulator.checks.spread import PSI, Instruments
 from simulator.checks.words import CannotTake, Reading
 from simulator.engine import Snapshot
 from simulator.instruments import Parameter
-from simulator.session import Hands, Session
+from simulator.rig import Rig
+from simulator.session import Hands, Session, deeds_for
 
 Started = Literal["pumping", "stalls", "dead-silent", "stays-off"]
 Ended = Literal["cut-out", "trip", "limit", "vessel-plate"]
@@ -23,6 +25,8 @@ TRIP_WAITED = 60.0  # a protector on a stalled motor acts within this [s]
 BLEED_LIMIT = 300.0  # the drain empties the receiver well within this [s]
 RUN_LIMIT = 1200.0  # twenty minutes: nobody waits longer for cut-out [s]
 STARTED_SPEED_SHARE = 0.5  # of the plate's pump speed: above it the pump is pumping [-]
+ENGINE_WARMS = 7.0  # idling before it is loaded [s]
+LOADS_WITHIN = 8.0  # from idle to full speed [s]
 RESET_TRIES = 20  # a protector that will not hold for twenty minutes stays out
 NO_CURRENT = 0.5  # a clamp shows nothing [A]
 OVER_PLATE = 3.0 * PSI  # above the vessel plate: the hand goes to the lever [Pa]
@@ -85,6 +89,10 @@ class Job:
         channel = f"leak:{'lp-hose' if place == 'lp-outlet' else place}"
         return litres_per_minute(max(self.mean(channel, since, until), 0.0))
 
+    def peak_air(self, place: str, since: float, until: float | None = None) -> float:
+        """Most free air that escapes at a leak point over a time. [L/min]"""
+        return litres_per_minute(max(self.peak(f"leak:{place}", since, until), 0.0))
+
     @property
     def physical(self) -> Mapping[str, Parameter]:
         """Physical parameters by name, for what is seen or measured at rest."""
@@ -94,10 +102,22 @@ class Job:
         """One of them that is a number. [unit of its name]"""
         return float(self.physical[parameter])
 
+    def in_cylinder(self, parameter: str, cylinder: str) -> Parameter:
+        """One that each cylinder has of its own. [unit of its name]"""
+        return self.physical[f"{parameter}@{cylinder}"]
+
     def from_sheet(self, key: str, gauge_pressure: float) -> float:
         """Figure of the rig's sheet at a receiver pressure. [unit of the key]"""
         sheet = self.session.rig.reference
         return float(np.interp(gauge_pressure / PSI, sheet["receiver_psig"], sheet[key]))
+
+    def stopped_at(self, since: float) -> float | None:
+        """Moment it ended pumping by itself: contacts opened, or a pilot unloaded the engine. [s]"""
+        return self.happened("unloader-open" if piloted(self.session) else "contacts-open", since)
+
+    def started_at(self, since: float) -> float | None:
+        """Moment it was called on to pump: contacts closed, or a pilot loaded the engine. [s]"""
+        return self.happened("unloader-shut" if piloted(self.session) else "contacts-closed", since)
 
     def happened(self, what: str, since: float) -> float | None:
         """Moment of the first event of a kind since a time. [s]"""
@@ -105,6 +125,11 @@ class Job:
             if event.what == what and event.t >= since:
                 return event.t
         return None
+
+
+def piloted(session: Session) -> bool:
+    """Whether a pilot valve governs the machine: its engine idles unloaded instead of stopping."""
+    return session.rig.control == "pilot-valve"
 
 
 def need_power(session: Session) -> None:
@@ -127,34 +152,43 @@ def need_power(session: Session) -> None:
 def reset_protector(session: Session) -> bool:
     """Press the protector's button, again each minute while the motor is too hot for it to hold.
 
+    One without a button closes by itself when it has cooled: all there is to do is wait.
+
     Returns
     -------
     bool
         Whether it held.
     """
     for _ in range(RESET_TRIES):
-        session.operate("reset-protector")
+        if "reset-protector" in deeds_for(session.rig):
+            session.operate("reset-protector")
         if not session.protector_tripped:
             return True
         session.run(60.0)
     return False
 
 
-def contacts_closed(job: Job) -> bool:
-    """Say whether the switch has snapped shut, as anyone can hear and see by the lever's spring."""
+def called_for(job: Job) -> bool:
+    """Say whether the control calls for air: the switch has snapped shut, or the pilot has let the engine load.
+
+    Anyone can hear either, and see the first by the spring of the lever.
+    """
+    if piloted(job.session):
+        return job.session.running and job.now("unloader_open") < 0.5
     return job.now("contacts_closed") > 0.5
 
 
 def is_pumping(job: Job) -> bool:
-    """Say whether the pump turns at more than half its plate's speed."""
-    return job.now("pump_speed_rpm") > STARTED_SPEED_SHARE * job.session.rig.pump.speed_rpm
+    """Say whether the pump turns at more than half its plate's speed, and an engine's not idling."""
+    turns = job.now("pump_speed_rpm") > STARTED_SPEED_SHARE * job.session.rig.pump.speed_rpm
+    return turns and (not piloted(job.session) or job.now("unloader_open") < 0.5)
 
 
 def get_pumping(job: Job, *, fresh: bool = False) -> Started:
     """Get the machine pumping as a hand would.
 
     Presses the protector's button once, puts the lever to AUTO, and bleeds the receiver through the drain
-    until the switch closes.
+    until the switch closes. An engine is started unloaded by its toggle, which is then put back to RUN.
 
     Parameters
     ----------
@@ -169,18 +203,43 @@ def get_pumping(job: Job, *, fresh: bool = False) -> Started:
         "pumping", "stalls" (hums and trips), "dead-silent" (closed, no current), "stays-off".
     """
     session = job.session
-    if fresh and contacts_closed(job):
+    if fresh and called_for(job):
         stop_by_lever(job)
+    if piloted(session):
+        return _start_engine(job)
     if session.protector_tripped and not reset_protector(session):
         return "dead-silent"
     if not session.hands.lever_on:
         session.operate("start")
     session.run(0.5)
-    if not contacts_closed(job):
-        bleed_until_closed(job)
-    if not contacts_closed(job):
+    if not called_for(job):
+        bleed_until_called(job)
+    if not called_for(job):
         return "stays-off"
     return watch_start(job)
+
+
+def _start_engine(job: Job) -> Started:
+    """Start an engine with its toggle at START, then let the pilot load it."""
+    session = job.session
+    if not session.running:
+        if session.hands.lever_on:
+            session.operate("stop")
+        session.operate("toggle-start")
+        session.operate("start")
+        session.run(START_WATCHED + ENGINE_WARMS)
+    began = session.clock
+    if not session.running:  # a starter that could not turn it over was let go
+        return "stalls" if session.protector_tripped else "dead-silent"
+    if session.hands.toggle_unloaded:
+        session.operate("toggle-run")
+    session.run(1.0)
+    if not called_for(job):
+        bleed_until_called(job)
+    if not called_for(job):
+        return "stays-off" if session.running else "stalls"
+    session.run(LOADS_WITHIN)
+    return "pumping" if is_pumping(job) or job.stopped_at(began) is not None else "stalls"
 
 
 def watch_start(job: Job) -> Started:
@@ -198,18 +257,18 @@ def watch_start(job: Job) -> Started:
 
 
 def stop_by_lever(job: Job) -> bool:
-    """Put the lever to OFF and wait for the flywheel; says whether that stopped it."""
+    """Put the lever to OFF, or the engine's switch, and wait for the flywheel; says whether that stopped it."""
     if job.session.hands.lever_on:
         job.session.operate("stop")
     return not job.session.running or job.session.run_until("stopped", 30.0)
 
 
-def bleed_until_closed(job: Job) -> None:
-    """Bleed the receiver through the drain until the switch closes or nothing is left."""
+def bleed_until_called(job: Job) -> None:
+    """Bleed the receiver through the drain until the control calls for air or nothing is left."""
     with_drain = job.session.hands.drain_open
     if not with_drain:
         job.session.operate("open-drain")
-    job.session.run_until("contacts-close", BLEED_LIMIT)
+    job.session.run_until("loaded" if piloted(job.session) else "contacts-close", BLEED_LIMIT)
     job.session.operate("shut-drain")
 
 
@@ -222,12 +281,35 @@ def bleed_to(job: Job, gauge_pressure: float) -> None:
     job.session.operate("shut-drain")
 
 
+def restore(job: Job) -> None:
+    """Give power back after work at zero: valves shut, lock off, isolator in."""
+    session = job.session
+    if session.hands.head_vent_open:
+        session.operate("shut-head-vent")
+    shut_outlet(job)
+    if session.hands.locked:
+        session.operate("unlock")
+    if session.hands.isolated:
+        session.operate("restore")
+
+
 def shut_outlet(job: Job) -> None:
     """Shut the outlet valve and the drain, if they stand open."""
     if job.session.hands.outlet_open:
         job.session.operate("shut-outlet")
     if job.session.hands.drain_open:
         job.session.operate("shut-drain")
+
+
+@contextmanager
+def no_tool_in_use(session: Session) -> Iterator[None]:
+    """Have the shop lay its tools down for a while: an open outlet then feeds hoses and their leaks alone."""
+    at_work = session.parameters
+    session.parameters = at_work._replace(outlet=at_work.outlet._replace(demand_area=0.0))
+    try:
+        yield
+    finally:
+        session.parameters = at_work
 
 
 def put_back_outlet(job: Job, was_open: bool) -> None:
@@ -237,7 +319,7 @@ def put_back_outlet(job: Job, was_open: bool) -> None:
 
 
 def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
-    """Let a pumping machine go on until it stops by itself, hand on the lever.
+    """Let a pumping machine go on until it ends pumping by itself, hand on the lever.
 
     Parameters
     ----------
@@ -249,19 +331,21 @@ def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
     Returns
     -------
     str
-        "cut-out", "trip", "limit", or "vessel-plate" when the receiver passed its plate's figure.
+        "cut-out", "trip" (an engine that stalls as well), "limit", or "vessel-plate" when the receiver passed its
+        plate's figure.
     """
     session = job.session
     began = session.clock
     ceiling = session.rig.receiver.maximum_pressure + OVER_PLATE
+    watched = "unloaded" if piloted(session) else "contacts"
     while session.clock < began + limit:
-        if job.happened("protector-tripped", began) is not None:
+        if any(job.happened(what, began) is not None for what in ("protector-tripped", "engine-stalled")):
             return "trip"
-        if not contacts_closed(job):
+        if not called_for(job):
             return "cut-out"
         if job.now("receiver_gauge_pressure") > ceiling:
             return "vessel-plate"
-        session.run_until("contacts", min(2.0 * SLICE, max(began + limit - session.clock, 0.01)))
+        session.run_until(watched, min(2.0 * SLICE, max(began + limit - session.clock, 0.01)))
     return "limit"
 
 
@@ -269,7 +353,7 @@ def let_it_stop(job: Job) -> float:
     """Let it run to its stop, or stop it by the lever if it never comes; gives the moment of the stop. [s]"""
     began = job.session.clock
     if wait_for_stop(job) == "cut-out":
-        return job.happened("contacts-open", began) or job.session.clock
+        return job.stopped_at(began) or job.session.clock
     moved = job.session.clock
     stop_by_lever(job)
     return moved
@@ -283,3 +367,22 @@ def wait_for_pressure(job: Job, gauge_pressure: float, limit: float = RUN_LIMIT)
         if session.run_until("receiver-above", 2.0 * SLICE, gauge_pressure):
             return True
     return job.now("receiver_gauge_pressure") >= gauge_pressure
+
+
+def known_good(rig: Rig, check: Check) -> Job:
+    """Give the same rig as it was when it was known good, to take a sheet's figure in the same way.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+    check : Check
+        What is being done.
+
+    Returns
+    -------
+    Job
+        A healthy machine, rested.
+    """
+    session = Session(rig, {}, (), 0)
+    return Job(session, check, "", Instruments(session.rng("sheet")), charge=0.0)

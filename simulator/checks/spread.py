@@ -16,6 +16,8 @@ MOVING_NEEDLE = 3.0 * PSI  # by eye [Pa]
 STILL_NEEDLE = 0.5 * PSI  # by eye, mirror scale [Pa]
 TACHOMETER_SHARE = 0.001  # of reading [-]
 CAPACITANCE_SHARE = 0.01  # of reading [-]
+OHMS_SHARE = 0.01  # of reading [-]
+INSULATION_SHARE = 0.05  # of reading [-]
 RULE_ERROR = 0.5e-3  # [m]
 
 
@@ -91,6 +93,18 @@ class Instruments:
     def capacitance(self, farads: float) -> float:
         """Read a capacitance meter. [F]"""
         return farads * (1.0 + self._capacitance * CAPACITANCE_SHARE)
+
+    def ohms(self, resistance: float) -> float:
+        """Read a low-ohm meter: the same instrument as measures capacitance. [ohm]"""
+        return resistance * (1.0 + self._capacitance * OHMS_SHARE)
+
+    def megohms(self, resistance: float) -> float:
+        """Read an insulation tester. [ohm]"""
+        return resistance * (1.0 + self._volts * INSULATION_SHARE)
+
+    def eye(self, value: float, error: float) -> float:
+        """Judge something by an error of its own. [unit of the value]"""
+        return value + self._draw() * error
 
     def rule(self, length: float) -> float:
         """Read a steel rule. [m]"""

@@ -3,27 +3,62 @@
 from collections.abc import Callable, Mapping
 
 from simulator import hazards
-from simulator.checks import electrical, feeling, gauging, listening, sight, timing
-from simulator.checks.catalogue import Check, find_check
+from simulator.checks import (
+    balance,
+    benchwork,
+    dead_circuit,
+    drive,
+    electrical,
+    engine,
+    feeling,
+    gauging,
+    interstage,
+    listening,
+    outflow,
+    sight,
+    timing,
+    ultrasound,
+    warmth,
+)
+from simulator.checks.catalogue import Check, check_for, find_check
 from simulator.checks.hand import Job
 from simulator.checks.spread import Instruments
 from simulator.checks.words import Finding, SafeState, UnsafeCheck
 from simulator.session import Session
 
 PROTOCOLS: Mapping[str, Callable[[Job], str]] = {
+    "interview": sight.interview,
     "look": sight.look,
     "nameplates": sight.nameplates,
     "relief-tag": sight.relief_tag,
-    "turn-by-hand": sight.turn_by_hand,
+    "turn-by-hand": benchwork.turn_by_hand,
     "tank-gauge": gauging.tank_gauge,
     "reference-gauge": gauging.reference_gauge,
     "head-line-gauge": gauging.head_line_gauge,
-    "head-temps": gauging.head_temps,
-    "line-temps": gauging.line_temps,
-    "pump-rpm": gauging.pump_rpm,
-    "belt-tension": gauging.belt_tension,
+    "interstage-run": interstage.interstage_run,
+    "interstage-stopped": interstage.interstage_stopped,
+    "oil-pressure": gauging.oil_pressure,
+    "relief-ring": gauging.relief_ring,
+    "check-bench": benchwork.check_bench,
+    "valve-plate-bench": benchwork.valve_plate_bench,
+    "cylinder-inspect": benchwork.cylinder_inspect,
+    "oil-level": benchwork.oil_level,
+    "oil-condition": benchwork.oil_condition,
+    "tank-survey": benchwork.tank_survey,
+    "regulator-flow": outflow.regulator_flow,
+    "regulator-creep": outflow.regulator_creep,
+    "downstream-survey": outflow.downstream_survey,
+    "head-temps": warmth.head_temps,
+    "line-temps": warmth.line_temps,
+    "pump-rpm": drive.pump_rpm,
+    "belt-tension": drive.belt_tension,
+    "alignment": drive.alignment,
+    "rotation": drive.rotation,
+    "engine-speed": engine.engine_speed,
+    "pilot-vent": engine.pilot_vent,
+    "ultrasonic": ultrasound.ultrasonic,
     "crankcase-manometer": gauging.crankcase_manometer,
-    "drain-water": gauging.drain_water,
+    "drain-water": outflow.drain_water,
     "listen-run": listening.listen_run,
     "listen-stop": listening.listen_stop,
     "listen-settled": listening.listen_settled,
@@ -42,10 +77,17 @@ PROTOCOLS: Mapping[str, Callable[[Job], str]] = {
     "duty-log": timing.duty_log,
     "amps-start": electrical.amps_start,
     "amps-run": electrical.amps_run,
+    "phase-balance": balance.phase_balance,
+    "motor-belt-off": drive.motor_belt_off,
+    "volts-idle": electrical.volts_idle,
     "volts-start": electrical.volts_start,
     "volts-run": electrical.volts_run,
     "volt-drop-contact": electrical.volt_drop_contact,
-    "capacitor": electrical.capacitor,
+    "prove-dead": dead_circuit.prove_dead,
+    "capacitor": dead_circuit.capacitor,
+    "winding-ohms": dead_circuit.winding_ohms,
+    "megger": dead_circuit.megger,
+    "overload-setting": dead_circuit.overload_setting,
     "direct-supply": electrical.direct_supply,
 }
 
@@ -77,10 +119,10 @@ def take(session: Session, check: str, place: str = "", key: str = "") -> Findin
     UnsafeCheck
         It hurts people in this state; the machine is left untouched.
     CannotTake
-        It makes no sense in this state; the machine is left untouched.
+        It makes no sense in this state or on this machine, which is left untouched.
     """
-    entry = find_check(check)
-    where = entry.place(place).slug
+    entry, at = check_for(session.rig, check, place)
+    where = at.slug
     refuse_unsafe(session, entry, where)
     started_at = session.clock
     generator = session.rng(f"check/{check}/{where}/{key}")
@@ -102,21 +144,22 @@ def refuse_unsafe(session: Session, check: Check, place: str) -> None:
     UnsafeCheck
         With the reason and the way to make it safe.
     """
+    safe = safe_for(check, place)
     try:
         if check.slug == "soap":
             hazards.check_may_soap(session, place)
-        if check.safe in ("S2", "S3"):
+        if safe in ("S2", "S3"):
             hazards.check_locked_out(session, check.title)
-        if check.safe == "S3":
-            hazards.check_may_open(session, "head-line")
+        if safe == "S3":
+            hazards.check_may_open(session, "head")
     except hazards.Prohibited as refusal:
         raise UnsafeCheck(str(refusal)) from refusal
-    if check.safe == "S3" and session.safe_state != "S3":
+    if safe == "S3" and session.safe_state != "S3":
         raise UnsafeCheck(f"{check.title}: not before zero is proved. {hazards.BLEED}")
 
 
 def safe_for(check: Check, place: str) -> SafeState:
-    """Safe state a check needs at one place: soap on the switch asks for more than soap elsewhere.
+    """Safe state a check needs at one place: soap on the switch asks for more than soap elsewhere, a plate for less.
 
     Parameters
     ----------
@@ -130,7 +173,10 @@ def safe_for(check: Check, place: str) -> SafeState:
     str
         S0 to S4.
     """
-    return "S2" if check.slug == "soap" and place in hazards.LIVE_PLACES else check.safe
+    if check.slug == "soap" and place in hazards.LIVE_PLACES:
+        return "S2"
+    # Only the motor's terminal box is opened to read a plate.
+    return "S0" if check.slug == "nameplates" and place == "plates" else check.safe
 
 
 def words(finding: Finding) -> str:

@@ -9,9 +9,21 @@ from typing import NoReturn
 from simulator.adjustable import BadParameter
 from simulator.calculators import BadInputs, UnknownCalculator
 from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck
-from simulator.cli import calculating, checking, fitting, lists, measuring, running, suspecting
+from simulator.cli import (
+    calculating,
+    carding,
+    checking,
+    fitting,
+    lists,
+    measuring,
+    running,
+    summing,
+    suspecting,
+    trying,
+)
 from simulator.cli.asking import BadInput
 from simulator.components.spec import BadSpec
+from simulator.cylinder.card import NotPeriodic
 from simulator.engine import EngineFailed
 from simulator.faults import BadFault
 from simulator.rig import UnknownRig
@@ -25,6 +37,7 @@ REFUSALS = (
     BadSpec,
     CannotTake,
     EngineFailed,
+    NotPeriodic,
     UnknownCalculator,
     UnknownCheck,
     UnknownRig,
@@ -71,14 +84,16 @@ def _parser() -> Parser:
         prog="python -m simulator", description="An air compressor with faults, on the command line."
     )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=Parser)
-    for room in (lists, running, checking, suspecting, fitting, calculating, measuring):
+    rooms = (lists, running, trying, checking, suspecting, carding, summing, fitting, calculating, measuring)
+    for room in rooms:
         room.add_to(commands)
     return parser
 
 
 def _check_command(parser: Parser, given: Sequence[str]) -> None:
     """Refuse an unknown command before argparse does, so as to name the nearest."""
-    known = [*lists.COMMANDS, "run", "check", "suspects", "fit", "calculate", "benchmark"]
+    own = ("run", "trial", "check", "suspects", "card", "sums", "fit", "calculate", "benchmark")
+    known = [*lists.COMMANDS, *own]
     if given and not given[0].startswith("-") and given[0] not in known:
         near = difflib.get_close_matches(given[0], known, n=1)
         advice = f"Did you mean '{near[0]}'?" if near else f"Commands: {', '.join(known)}."

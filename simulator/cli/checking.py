@@ -4,7 +4,7 @@ import argparse
 import json
 
 from simulator import units
-from simulator.checks import Check, Finding, find_check, safe_for, take, words
+from simulator.checks import Check, Finding, check_for, safe_for, take, words
 from simulator.cli.asking import Commands
 from simulator.cli.lists import table
 from simulator.cli.running import add_machine, asked_machine
@@ -29,10 +29,11 @@ def add_to(commands: Commands) -> None:
 
 def _check(asked: argparse.Namespace) -> str:
     machine = asked_machine(asked)
-    entry = find_check(asked.check)
-    place = entry.place(asked.place).slug
+    entry, at = check_for(machine.rig, asked.check, asked.place)
+    place = at.slug
     session = machine.session()
-    session.operate("start")
+    if not machine.rig.has_engine:  # an engine stands until somebody starts it
+        session.operate("start")
     session.run(REST)
     done = _made_safe(session, safe_for(entry, place))
     finding = take(session, entry.slug, place)

@@ -34,8 +34,12 @@ def _rigs(asked: argparse.Namespace) -> str:
     return _listed(rows, ("slug", "title", "use"), as_json=asked.json)
 
 
+# Where a fault sits, for no rig in particular.
+_STAGES = {None: [], 0: ["any cylinder"], 1: ["first stage"], 2: ["second stage"]}
+
+
 def _faults(asked: argparse.Namespace) -> str:
-    wanted = find_rig(load_rigs(), asked.rig).slug if asked.rig is not None else None
+    rig = find_rig(load_rigs(), asked.rig) if asked.rig is not None else None
     rows = [
         {
             "slug": fault.slug,
@@ -44,11 +48,11 @@ def _faults(asked: argparse.Namespace) -> str:
             "rigs": list(fault.rigs),
             "hazard_level": fault.hazard_level,
             "severity": "0 to 1" if fault.graded else "none",
-            "locations": list(fault.locations),
+            "locations": list(fault.locations_on(rig)) if rig is not None else _STAGES[fault.stage],
             "mechanism": fault.mechanism,
         }
         for fault in load_faults().values()
-        if wanted is None or wanted in fault.rigs
+        if rig is None or rig.slug in fault.rigs
     ]
     return _listed(rows, ("slug", "severity", "title"), as_json=asked.json)
 

@@ -59,6 +59,12 @@ class Asked:
 
 
 def add_machine(command: argparse.ArgumentParser) -> None:
+    """Add the options that say which machine it is, and how its instruments spread."""
+    add_rig_and_faults(command)
+    command.add_argument("--seed", default="0", metavar="N", help="of the instruments' spread (0)")
+
+
+def add_rig_and_faults(command: argparse.ArgumentParser) -> None:
     """Add the options that say which machine it is."""
     command.add_argument("rig", metavar="RIG", help="a rig's slug, see 'rigs'")
     command.add_argument(
@@ -71,7 +77,7 @@ def add_machine(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--set", action="append", default=[], metavar="PARAM=VALUE", help="set a physical parameter"
     )
-    command.add_argument("--seed", default="0", metavar="N", help="of the instruments' spread (0)")
+    command.set_defaults(seed="0")
 
 
 def asked_machine(asked: argparse.Namespace) -> Asked:
@@ -113,7 +119,7 @@ def _run(asked: argparse.Namespace) -> str:
     deeds = _deeds(asked.log)
     length = _length(asked.length, deeds)
     times = np.array(asking.sample_times(length, asking.duration(asked.every, "--every")))
-    picture = _picture_file(asked.plot)
+    picture = picture_file(asked.plot)
     session = machine.session(_charge(asked.receiver, machine.rig))
     _do(session, deeds, length)
     if asked.json:
@@ -158,7 +164,7 @@ def _charge(text: str | None, rig: Rig) -> float:
     return pressure
 
 
-def _picture_file(path: str | None) -> Path | None:
+def picture_file(path: str | None) -> Path | None:
     """Refuse a picture that could not be written before the run, not after it."""
     if path is None:
         return None
@@ -222,10 +228,19 @@ def _as_picture(session: Session, times: Series, where: Path) -> str:
     # Between the even rows an inrush or a vent would be lost: the picture takes the engine's own samples too.
     every = np.unique(np.concatenate([times, trace.time]))
 
-    def pressure(label: str, name: str, colour: str) -> plot.Pen:
-        shown = [units.number(float(value), "gauge_pressure", system) for value in _read(trace, name, every)]
+    def pen(label: str, name: str, colour: str, quantity: str) -> plot.Pen:
+        shown = [units.number(float(value), quantity, system) for value in _read(trace, name, every)]
         return plot.Pen(label, colour, np.array(shown))
 
+    def pressure(label: str, name: str, colour: str) -> plot.Pen:
+        return pen(label, name, colour, "gauge_pressure")
+
+    def temperature(label: str, name: str, colour: str) -> plot.Pen:
+        return pen(label, name, colour, "temperature")
+
+    rig = session.rig
+    between = (pressure("Interstage", "interstage_gauge_pressure", plot.GRAPHITE),) if rig.stages == 2 else ()
+    winding = () if rig.has_engine else (temperature("Winding", "winding_temperature", plot.AMPS),)
     chart = plot.Chart(
         title=session.rig.title,
         time=every,
@@ -233,12 +248,24 @@ def _as_picture(session: Session, times: Series, where: Path) -> str:
         pressures=(
             pressure("Receiver", "receiver_gauge_pressure", plot.TANK),
             pressure("Head line", "head_line_gauge_pressure", plot.HEAD_LINE),
+            *between,
+        ),
+        temperature_unit=units.unit("temperature", system),
+        temperatures=(
+            temperature("Receiver's air", "receiver_temperature", plot.TANK),
+            temperature("Hottest head", "head_temperature", plot.HEAD_LINE),
+            *winding,
         ),
         current=plot.Pen("Motor current", plot.AMPS, _read(trace, "motor_current", every)),
         marks=tuple(plot.Mark(event.t, _said(event), event.what == "deed") for event in session.events),
     )
+    return write_picture(plot.draw(chart), where)
+
+
+def write_picture(picture: str, where: Path) -> str:
+    """Write a picture where it was asked for; the answer names the file."""
     try:
-        where.write_text(plot.draw(chart), encoding="utf-8")
+        where.write_text(picture, encoding="utf-8")
     except OSError as refusal:
         raise BadInput(f"--plot: '{where}' cannot be written: {refusal.strerror}.") from refusal
     return f"{where}\n"

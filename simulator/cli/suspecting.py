@@ -52,7 +52,7 @@ def _suspects(asked: argparse.Namespace) -> str:
     rig = find_rig(load_rigs(), asked.rig)
     seen = [read_saw(text) for text in asked.saw]
     catalogue = load_faults()
-    outcomes = outcome_table(rig, catalogue, ENGINE_CACHE, _progress)
+    outcomes = outcome_table(rig, catalogue, store=ENGINE_CACHE, progress=_progress)
     shares = ranked(outcomes, catalogue, seen)
     still_in = [suspect for suspect, share in shares.items() if share >= STILL_IN]
     taken = {(saw.check, saw.place) for saw in seen}

@@ -28,3 +28,11 @@ class PressureSwitchParameters(NamedTuple):
     cut_in: float  # gauge [Pa]
     cut_out: float  # gauge [Pa]
     body_leak_area: float  # receiver to the switch cover [m²]
+    welded: float  # 1 when the contacts stay closed whatever the lever does [-]
+    dead: float  # 1 when the contacts, or the starter they work, never close [-]
+    sensing_rate: float  # how fast the pressure felt follows the receiver's [1/s]
+
+
+# The small space behind the switch's diaphragm fills through a nipple: time constant with the nipple free.
+# Common practice, no source.
+SENSING_TIME = 0.02

@@ -1,29 +1,15 @@
-"""Air end: cylinders, reeds, rings, friction, breather.
-
-The pump is averaged over a turn; what leaks through rings and reeds meanwhile comes from `cycle`.
-"""
+"""Air end: cylinders, reeds, rings, friction, breather. What it does to air stands in `compressing`."""
 
 import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from simulator import air, flow
-from simulator.compiled import law
-from simulator.components.cycle import DEGREE, CycleAverages, Polynomial
+from simulator.components.cycle import CycleAverages
 from simulator.components.spec import check_between, check_positive, measured
 
-# Share of the air blown back through an intake reed that the next intake stroke draws in again; the rest is
-# lost in the filter housing. Air that comes back keeps a share of its heat and leaves the other in the head.
-# Common practice, no source: set so that a head with a badly leaking reed stands 20-40 C above its twin.
-REINDUCED_SHARE = 0.85
-KEPT_HEAT_SHARE = 0.5
-# A reed or ring pressed on its seat by standing pressure passes this share of what it passes while it beats.
-# Common practice, no source: a head left charged lets itself down over an hour or more.
-STANDING_SEAT_SHARE = 0.02
-# Breakaway friction is higher than running friction. Common practice, no source.
-BREAKAWAY_EXCESS = 1.5
-# Angle over which one compression peak is carried by the flywheel. [rad]
-PEAK_ANGLE = 0.35
+STAGE_CYLINDERS = 2  # at most, in each stage
+# What keeps a cylinder from pumping.
+WORKS, BREATHES, SILENT, SHUT_IN = (float(i) for i in range(4))
 
 
 @dataclass(frozen=True)
@@ -32,13 +18,16 @@ class CylinderSpec:
 
     title: str
     clearance_ratio: float
-    slug: str = measured("id", "", "")
-    bore: float = measured("bore_mm", "mm", "m")
-    stroke: float = measured("stroke_mm", "mm", "m")
+    stage: int = 1
+    slug: str = measured("id", "", "", "")
+    bore: float = measured("bore_mm", "mm", "m", 0.0)
+    stroke: float = measured("stroke_mm", "mm", "m", 0.0)
 
     def __post_init__(self) -> None:
         check_positive(bore=self.bore, stroke=self.stroke)
         check_between(0.005, 0.3, clearance_ratio=self.clearance_ratio)
+        if self.stage not in (1, 2):
+            raise ValueError(f"stage {self.stage} is not 1 or 2")
         if not (0.02 <= self.bore <= 0.4 and 0.01 <= self.stroke <= 0.4):
             raise ValueError(
                 f"bore {self.bore * 1000:g} mm and stroke {self.stroke * 1000:g} mm are not those of a shop"
@@ -61,12 +50,22 @@ class PumpSpec:
     indicated_efficiency: float
     mechanical_efficiency_at_cut_out: float
     peak_to_mean_torque: float
+    layout: str
+    lubrication: str  # none, splash or pressure
+    oil_check: str  # what shows the oil's level
+    breather: str
+    valves: str
+    filters: int  # intake filters, one for each first-stage cylinder or one for all
     cylinders: tuple[CylinderSpec, ...] = measured("cylinder", "", "")
     flywheel_inertia: float = measured("flywheel_inertia_kgm2", "kg*m**2", "kg*m**2")
     breather_diameter: float = measured("breather_diameter_mm", "mm", "m")
     head_heat_loss: float = measured("head_heat_loss_W_K", "W/K", "W/K")
     head_heat_capacity: float = measured("head_heat_capacity_J_K", "J/K", "J/K")
-    head_to_head: float = measured("head_to_head_W_K", "W/K", "W/K")
+    head_to_head: float = measured("head_to_head_W_K", "W/K", "W/K", 0.0)
+    second_head_heat_loss: float = measured("second_head_heat_loss_W_K", "W/K", "W/K", 0.0)
+    intercooler_volume: float = measured("intercooler_volume_L", "L", "m³", 0.0)
+    oil_pressure: float = measured("oil_pressure_psig", "psi", "Pa", 0.0)  # hot, at rated speed; gauge
+    oil_charge: float = measured("oil_charge_L", "L", "m³", 0.0)
 
     def __post_init__(self) -> None:
         check_positive(speed_rpm=self.speed_rpm, flywheel_inertia=self.flywheel_inertia)
@@ -75,6 +74,34 @@ class PumpSpec:
         )
         check_between(0.5, 0.99, mechanical_efficiency=self.mechanical_efficiency_at_cut_out)
         check_between(1.05, 1.4, expansion_exponent=self.expansion_exponent)
+        if self.lubrication not in ("none", "splash", "pressure"):
+            raise ValueError(f"lubrication '{self.lubrication}' is not none, splash or pressure")
+        self._check_cylinders()
+
+    def _check_cylinders(self) -> None:
+        counts = [len(self.of_stage(stage)) for stage in (1, 2)]
+        if not 1 <= counts[0] <= STAGE_CYLINDERS or counts[1] > STAGE_CYLINDERS:
+            raise ValueError(
+                f"{counts[0]} first-stage and {counts[1]} second-stage cylinders; a pump has one or two of the"
+                " first stage and up to two of the second"
+            )
+        if counts[1] and not (self.intercooler_volume > 0 and self.second_head_heat_loss > 0):
+            raise ValueError("a two-stage pump needs intercooler_volume_L and second_head_heat_loss_W_K")
+        swept = [sum(c.swept_volume for c in self.of_stage(stage)) for stage in (1, 2)]
+        if not swept[1] < swept[0]:
+            raise ValueError("the second stage must sweep less than the first; are the bores swapped?")
+
+    def of_stage(self, stage: int) -> tuple[CylinderSpec, ...]:
+        """Cylinders of one stage, in order."""
+        return tuple(cylinder for cylinder in self.cylinders if cylinder.stage == stage)
+
+    def head_of(self, slug: str) -> int:
+        """Which head sits on a cylinder: 1 and 2 on the first stage, 3 and 4 on the second."""
+        for stage in (1, 2):
+            for i, cylinder in enumerate(self.of_stage(stage)):
+                if cylinder.slug == slug:
+                    return STAGE_CYLINDERS * (stage - 1) + i + 1
+        raise KeyError(slug)
 
 
 class CylinderParameters(NamedTuple):
@@ -85,14 +112,21 @@ class CylinderParameters(NamedTuple):
     ring_area: float  # flow area, discharge coefficient included [m²]
     intake_leak_area: float  # [m²]
     discharge_leak_area: float  # [m²]
+    gasket_inner_area: float  # from its discharge to its intake chamber [m²]
+    gasket_outer_area: float  # from its discharge chamber to the room [m²]
+    dead: float  # WORKS, BREATHES (intake reed gone), SILENT or SHUT_IN (delivers nothing, still compresses)
     averages: CycleAverages
 
 
 class PumpParameters(NamedTuple):
     """The air end, faults included."""
 
-    cylinder_1: CylinderParameters
-    cylinder_2: CylinderParameters
+    first_1: CylinderParameters
+    first_2: CylinderParameters  # sweeps nothing where there is one cylinder
+    second_1: CylinderParameters  # sweeps nothing on a single-stage pump
+    second_2: CylinderParameters
+    first_alike: float  # 1 when the cylinders of the stage are in the same condition [-]
+    second_alike: float
     delivery_factor: float
     expansion_exponent: float
     indicated_efficiency: float
@@ -103,289 +137,16 @@ class PumpParameters(NamedTuple):
     breather_area: float  # flow area [m²]
     head_heat_loss: float  # [W/K]
     head_heat_capacity: float  # [J/K]
-    head_to_head: float  # [W/K]
-
-
-class Compression(NamedTuple):
-    """Intake pressure and powers of the pressure ratio, which both cylinders share."""
-
-    inlet_pressure: float  # behind the filter, absolute [Pa]
-    log_ratio: float  # natural logarithm of the pressure ratio, at most ln(LARGEST_RATIO)
-    expansion: float  # r^(1/n)
-    isentropic: float  # r^((k-1)/k)
-    polytropic: float  # r^((n-1)/n)
-
-
-class CylinderFlow(NamedTuple):
-    """What one cylinder does, averaged over a turn."""
-
-    taken_in: float  # fresh air through the filter [kg/s]
-    delivered: float  # net into the head chamber [kg/s]
-    ring_leak: float  # to the crankcase [kg/s]
-    blow_back: float  # out through the intake reed [kg/s]
-    torque: float  # indicated, at the crank [N·m]
-    discharge_temperature: float  # of the delivered air [K]
-    heat_to_head: float  # [W]
-
-
-@law
-def _at(polynomial: Polynomial, log_ratio: float) -> float:
-    value = 0.0
-    for i in range(DEGREE, -1, -1):
-        value = value * log_ratio + polynomial[i]
-    return value
-
-
-@law
-def _saturating(ratio: float) -> float:
-    """Share of the flow that leaks: grows as the ratio of leak to flow, never past all of it."""
-    square = ratio * ratio
-    return ratio / math.sqrt(math.sqrt(1.0 + square * square))
-
-
-@law
-def compression(
-    pump: PumpParameters,
-    drawn: float,
-    clearance_ratio: float,
-    drop_coefficient: float,
-    ambient_pressure: float,
-    temperature: float,
-    head_pressure: float,
-) -> Compression:
-    """Pressure behind the filter, and the powers of the pressure ratio that follow from it.
-
-    The drop over the element and what the cylinders then take in must agree: a plugged element lowers the
-    pressure, which raises the pressure ratio, which lets the clearance air fill more of the stroke. The balance is
-    found by Newton's method, from above, where it cannot overshoot.
-
-    Parameters
-    ----------
-    pump : PumpParameters
-        The air end.
-    drawn : float
-        Swept by all cylinders, times the delivery factor. [m³/s]
-    clearance_ratio : float
-        Clearance volume over swept volume. [-]
-    drop_coefficient : float
-        Pressure drop over mass flow squared. [Pa·s²/kg²]
-    ambient_pressure : float
-        [Pa]
-    temperature : float
-        Of the intake air. [K]
-    head_pressure : float
-        In the head chamber, absolute. [Pa]
-
-    Returns
-    -------
-    Compression
-        The ratio counts as 1 when the head stands below the inlet. [Pa and -]
-
-    References
-    ----------
-    Drop of a filter element proportional to flow squared; common practice, no source. Volumetric efficiency as
-    in `simulator.heat.volumetric_efficiency`.
-    """
-    n = pump.expansion_exponent
-    mass_per_pascal = drawn / (air.GAS_CONSTANT * temperature)
-    a = drop_coefficient * mass_per_pascal * mass_per_pascal
-    inlet = ambient_pressure
-    log_ratio, expansion = 0.0, 1.0
-    for _ in range(12):
-        log_ratio = max(math.log(head_pressure / inlet), 0.0)
-        expansion = math.exp(log_ratio / n)
-        share = max(1.0 - clearance_ratio * (expansion - 1.0), 0.02)
-        slope = clearance_ratio * expansion / n if share > 0.02 and log_ratio > 0.0 else 0.0
-        taken = a * inlet * share
-        excess = inlet + taken * inlet * share - ambient_pressure
-        change = excess / (1.0 + 2.0 * taken * (share + slope))
-        inlet -= change
-        if change < 1e-6 * inlet:  # the last step is small: carry the powers over it by their slopes
-            moved = change / inlet if log_ratio > 0.0 else 0.0
-            log_ratio += moved
-            expansion *= 1.0 + moved / n
-            break
-    return Compression(
-        inlet,
-        min(log_ratio, 2.772588722239781),  # ln of LARGEST_RATIO
-        expansion,
-        math.exp(log_ratio * (air.GAMMA - 1.0) / air.GAMMA),
-        max(head_pressure / inlet, 1.0) / expansion,
+    head_to_head: float  # between the two first-stage heads [W/K]
+    second_head_heat_loss: float  # [W/K]
+    fan_factor: float  # of the flywheel's cooling air [-]
+    discharge_choke: float  # pressure lost in choked discharge valves at rated speed, over the pressure [-]
+    intake_choke: float
+    interstage_volume: (
+        float  # intercooler and chambers [m³]; 1 on a single-stage pump, where nothing enters it
     )
-
-
-@law
-def cylinder_flow(
-    cylinder: CylinderParameters,
-    pump: PumpParameters,
-    speed: float,
-    ratio: Compression,
-    head_line_temperature: float,
-    ambient_temperature: float,
-) -> CylinderFlow:
-    """What one cylinder takes in, delivers, loses and costs, averaged over a turn.
-
-    Parameters
-    ----------
-    cylinder : CylinderParameters
-        The cylinder, faults included.
-    pump : PumpParameters
-        The air end it belongs to.
-    speed : float
-        Of the crank. [rad/s]
-    ratio : Compression
-        Intake pressure, and powers of head over intake pressure. [Pa and -]
-    head_line_temperature : float
-        Of the air that leaks back. [K]
-    ambient_temperature : float
-        [K]
-
-    Returns
-    -------
-    CylinderFlow
-        Flows in kg/s, torque in N·m, temperatures in K, heat in W.
-
-    References
-    ----------
-    Volumetric efficiency with clearance and isentropic work over an indicated efficiency: Eastop and
-    McConkey, Applied Thermodynamics, chapter on reciprocating compressors.
-    """
-    log_ratio, inlet_pressure = ratio.log_ratio, ratio.inlet_pressure
-    choked = 0.04041840 * inlet_pressure  # sqrt(k/R)·(2/(k+1))^((k+1)/(2(k-1))) of air, times pressure
-    out_factor = max(_at(cylinder.averages.leak_out, log_ratio), 0.0)
-    leak_heat = max(_at(cylinder.averages.leak_heat, log_ratio), 1.0)
-    leak_work = min(max(_at(cylinder.averages.leak_work, log_ratio), 0.0), 1.0)
-    leak_area = cylinder.ring_area + cylinder.intake_leak_area
-
-    efficiency = pump.delivery_factor * (1.0 - cylinder.clearance_ratio * (ratio.expansion - 1.0))
-    per_radian = max(efficiency, 0.0) * cylinder.swept_volume / (2.0 * math.pi)
-    cold_flow = inlet_pressure / (air.GAS_CONSTANT * ambient_temperature) * per_radian * speed + 1e-9
-    leak = choked * leak_area * out_factor / math.sqrt(ambient_temperature)
-    back = choked * cylinder.discharge_leak_area * max(_at(cylinder.averages.leak_back, log_ratio), 0.0)
-    turning = speed * speed / (speed * speed + 4.0)  # standing seats are the machine's business, below
-    leak_share = _saturating(turning * leak / cold_flow)
-    back_share = _saturating(turning * back / math.sqrt(head_line_temperature) / cold_flow)
-
-    # Air blown back through the intake reed is drawn in again hot, air fallen back from the head likewise:
-    # both warm the charge, so less of it fits into the cylinder.
-    blown = leak_share * cylinder.intake_leak_area / (leak_area + 1e-15)
-    again = REINDUCED_SHARE * blown
-    kept = KEPT_HEAT_SHARE * again
-    charge_temperature = ambient_temperature * (1.0 - kept) / (1.0 - kept * leak_heat) + 0.5 * back_share * (
-        head_line_temperature - ambient_temperature
-    )
-    charge = cold_flow * ambient_temperature / charge_temperature
-
-    work = air.CP * charge_temperature * (ratio.isentropic - 1.0) / pump.indicated_efficiency
-    share_of_work = 1.0 - leak_share * (1.0 - leak_work)
-    power = charge * share_of_work * work
-    delivered = charge * (1.0 - leak_share) * (1.0 - back_share)
-    discharge = charge_temperature * ratio.polytropic
-    compressed = charge * (1.0 - leak_share)
-    ring_leak = charge * (leak_share - blown)
-    blow_back = charge * blown
-    # What falls back through a leaking discharge reed, or is drawn in again through an intake reed, has had work
-    # done on it and stays: the head keeps the heat that does not leave with the air.
-    fallen_back = compressed * back_share
-    carried = air.CP * (
-        compressed * (discharge - ambient_temperature)
-        - fallen_back * (head_line_temperature - ambient_temperature)
-        + (ring_leak + (1.0 - REINDUCED_SHARE) * blow_back)
-        * (leak_heat * charge_temperature - ambient_temperature)
-    )
-    return CylinderFlow(
-        delivered + ring_leak + (1.0 - REINDUCED_SHARE) * blow_back,
-        delivered,
-        ring_leak,
-        blow_back,
-        power / max(speed, 1e-3),
-        discharge,
-        max(power - carried, 0.0),
-    )
-
-
-@law
-def standing_leak_area(cylinder: CylinderParameters) -> float:
-    """Flow area from the head chamber to the room through a cylinder at rest.
-
-    Parameters
-    ----------
-    cylinder : CylinderParameters
-        The cylinder, faults included.
-
-    Returns
-    -------
-    float
-        Discharge reed in series with rings and intake reed, pressed on their seats. [m²]
-
-    References
-    ----------
-    Openings in series, `simulator.flow.series_area`; the share of the seat is common practice, no source.
-    """
-    outward = cylinder.ring_area + cylinder.intake_leak_area
-    return STANDING_SEAT_SHARE * flow.series_area(cylinder.discharge_leak_area, outward)
-
-
-@law
-def load_torque(mean_torque: float, speed: float, pump: PumpParameters, inertia_at_crank: float) -> float:
-    """Torque the crank asks of the drive, compression peaks and breakaway included.
-
-    At rest the drive must push through the peak of a compression stroke by itself; at speed the flywheel
-    carries it. The speed where that changes is where the flywheel's energy equals the work of the peak.
-
-    Parameters
-    ----------
-    mean_torque : float
-        Indicated torque averaged over a turn. [N·m]
-    speed : float
-        Of the crank. [rad/s]
-    pump : PumpParameters
-        The air end.
-    inertia_at_crank : float
-        Of everything that turns, seen at the crank. [kg·m²]
-
-    Returns
-    -------
-    float
-        Torque against the motion, zero at rest. [N·m]
-
-    References
-    ----------
-    Common practice, no source; the peak-to-mean ratio is the rig's.
-    """
-    excess = pump.peak_to_mean_torque - 1.0
-    carried = 2.0 * excess * mean_torque * PEAK_ANGLE / inertia_at_crank + 1e-6
-    peak = mean_torque * excess * carried / (carried + speed * speed)
-    friction = pump.friction_torque * (1.0 + BREAKAWAY_EXCESS / (1.0 + speed * speed))
-    return (mean_torque + peak + friction) * speed / math.sqrt(speed * speed + 0.01)
-
-
-@law
-def crankcase_pressure(
-    ring_leak: float, breather_area: float, temperature: float, ambient_pressure: float
-) -> float:
-    """Gauge pressure in the crankcase when ring leakage leaves by the breather.
-
-    Parameters
-    ----------
-    ring_leak : float
-        Air past the rings of all cylinders. [kg/s]
-    breather_area : float
-        Flow area of the breather. [m²]
-    temperature : float
-        Of the air leaving. [K]
-    ambient_pressure : float
-        [Pa]
-
-    Returns
-    -------
-    float
-        Gauge pressure. [Pa]
-
-    References
-    ----------
-    Bernoulli's equation for a small pressure drop.
-    """
-    density = ambient_pressure / (air.GAS_CONSTANT * temperature)
-    velocity_head = ring_leak / breather_area
-    return velocity_head * velocity_head / (2.0 * density)
+    interstage_temperature: float  # of the air behind the intercooler [K]
+    interstage_leak_area: float  # [m²]
+    first_forward_area: float  # first-stage valves one behind the other [m²]
+    forward_area: float  # second-stage valves one behind the other [m²]
+    oil_pressure: float  # hot, at rated speed, in the present sense of turning; gauge [Pa]

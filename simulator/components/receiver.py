@@ -19,9 +19,17 @@ class ReceiverSpec:
     cooling_time_constant: float = measured("cooling_time_constant_s", "s", "s")
     mixing_heat_loss: float = measured("mixing_heat_loss_J_kgK", "J/(kg*K)", "J/(kg*K)")
     drain_diameter: float = measured("drain_diameter_mm", "mm", "m")
+    wall_new: float = measured("wall_new_mm", "mm", "m")
+    # Teaching figure; the legal minimum comes from the vessel's data and an authorised inspector.
+    wall_retire: float = measured("wall_retire_mm", "mm", "m")
 
     def __post_init__(self) -> None:
         check_positive(volume=self.volume, maximum_pressure=self.maximum_pressure, drain=self.drain_diameter)
+        if not 0.0 < self.wall_retire < self.wall_new:
+            raise ValueError(
+                f"the wall to retire at ({self.wall_retire * 1000:g} mm) must be thinner than the new wall"
+                f" ({self.wall_new * 1000:g} mm)"
+            )
 
 
 class ReceiverParameters(NamedTuple):
@@ -34,6 +42,7 @@ class ReceiverParameters(NamedTuple):
     drain_leak_area: float  # [m²]
     drain_open_area: float  # [m²]
     standing_water: float  # at the bottom when work begins [kg]
+    over_pressure: float  # above which it stands higher than a sound relief lets it, gauge [Pa]
 
 
 @law

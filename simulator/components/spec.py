@@ -2,8 +2,10 @@
 
 import difflib
 import math
-from collections.abc import Mapping
+import tomllib
+from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, field, fields
+from pathlib import Path
 from typing import Any, TypeVar
 
 from simulator import units
@@ -15,9 +17,30 @@ class BadSpec(ValueError):
     """A rig's table holds something that cannot be: says where, what and the rule."""
 
 
-def measured(key: str, unit: str, si: str) -> Any:
+def tables(path: Path, name: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Read the tables of one name from a TOML file, or from every one of a folder in the order of their names.
+
+    Parameters
+    ----------
+    path : Path
+        File or folder.
+    name : str
+        Of the array of tables.
+
+    Yields
+    ------
+    tuple of str and dict
+        Name of the file, and one table.
+    """
+    for file in sorted(path.glob("*.toml")) if path.is_dir() else [path]:
+        for table in tomllib.loads(file.read_text(encoding="utf-8")).get(name, []):
+            yield file.name, dict(table)
+
+
+def measured(key: str, unit: str, si: str, default: Any = MISSING) -> Any:
     """Declare a field that stands in the table as `key` in `unit` and inside as `si`."""
-    return field(metadata={"key": key, "unit": unit, "si": si})
+    metadata = {"key": key, "unit": unit, "si": si}
+    return field(metadata=metadata) if default is MISSING else field(default=default, metadata=metadata)
 
 
 def nearest(word: str, known: Mapping[str, object] | set[str]) -> str:

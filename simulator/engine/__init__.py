@@ -8,11 +8,13 @@ import numpy as np
 from simulator import ENGINE_VERSION
 from simulator.air import GAS_CONSTANT
 from simulator.components.receiver import WATER_DENSITY, vapour_ratio
-from simulator.dynamics import Hands, Modes, State
+from simulator.components.unloader import PILOT
 from simulator.engine.method import Task, right_hand_side
+from simulator.engine.record import record
 from simulator.engine.run import CHANNEL_COUNT, EVENTS, SAMPLES, TAKEN, Logbook, integrate
 from simulator.events import NAMES, Event, Happening, Watch
 from simulator.machine import Parameters
+from simulator.state import Hands, Modes, State
 from simulator.trace import Trace, joined
 
 __all__ = [
@@ -89,24 +91,28 @@ def at_rest(p: Parameters, receiver_gauge_pressure: float) -> Snapshot:
     vessel = p.receiver
     charge = (receiver_gauge_pressure + room) * (vessel.volume - vessel.standing_water / WATER_DENSITY) / gas
     vapour = charge * min(p.intake.humidity_ratio, vapour_ratio(vessel.volume, charge, t))
-    state = State(
-        charge,
-        t,
-        vessel.standing_water + vapour,
-        room * p.head_line.volume / gas,
-        t,
-        room * p.outlet.line_volume / gas,
-        0.0,
-        t,
-        t,
-        t,
-        t,
-        0.0,
-        0.0,
-        0.0,
-        0.0,
+    state = State(**dict.fromkeys(State._fields, 0.0))._replace(
+        receiver_mass=charge,
+        receiver_temperature=t,
+        receiver_water=vessel.standing_water + vapour,
+        head_line_mass=room * p.head_line.volume / gas,
+        head_line_temperature=t,
+        shop_line_mass=room * p.outlet.line_volume / gas,
+        interstage_mass=room * p.pump.interstage_volume / (GAS_CONSTANT * p.pump.interstage_temperature),
+        head_temperature_1=t,
+        head_temperature_2=t,
+        head_temperature_3=t,
+        head_temperature_4=t,
+        winding_temperature=t,
+        protector_temperature=t,
+        sensed_pressure=receiver_gauge_pressure,
     )
-    return Snapshot(0.0, state, Modes(0.0, 0.0, 1.0, 0.0))
+    modes = Modes(**dict.fromkeys(Modes._fields, 0.0))._replace(
+        # At rest the start switch is closed, unless it is stuck open; a pilot at rest is loaded.
+        start_switch_closed=float(p.motor.start_switch_stuck >= 0.0),
+        unloader_shut=float(p.unloader.kind == PILOT),
+    )
+    return Snapshot(0.0, state, modes)
 
 
 def advance(
@@ -156,7 +162,16 @@ def advance(
     if not (math.isfinite(until) and until >= start.time):
         raise ValueError(f"cannot run from {start.time:g} s to {until:g} s")
     y, m = np.array(start.state), np.array(start.modes)
-    task = Task(p, hands, float(until), int(watch), float(value), float(tolerance), recording)
+    task = Task(
+        record(p),
+        hands,
+        float(until),
+        int(watch),
+        float(value),
+        float(tolerance),
+        recording,
+        p.receiver.over_pressure,
+    )
     t, h, why = start.time, start.step, 2
     pieces: list[Trace] = []
     work = Work()
@@ -205,4 +220,4 @@ def warm() -> None:
 
     rig = next(iter(load_rigs().values()))
     p = parameters(rig, load_faults())
-    advance(p, at_rest(p, 0.0), Hands(1.0, 1.0, 0.0, 0.0, 0.0, 1.0), 0.01)
+    advance(p, at_rest(p, 0.0), Hands(lever_on=1.0), 0.01)

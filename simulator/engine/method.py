@@ -9,12 +9,22 @@ from typing import NamedTuple
 
 import numpy as np
 
+from simulator import air
 from simulator.compiled import stepping
-from simulator.dynamics import ACTIVE, CORE, STATES, Hands, Modes, State, rates
+from simulator.components import compressing, induction
+from simulator.driving import driving
+from simulator.dynamics import fan_share, oil_lag, rates, rates_of
 from simulator.machine import Parameters
+from simulator.pumping import Pumping, pumping
+from simulator.state import ACTIVE, CORE, STATES, Hands, Modes, State
 
 # What is a small change of each state: scales the absolute tolerance.
-_SCALES = np.array([0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 30.0, 30.0, 30.0, 30.0, 1.0, 1.0, 1e6, 1e6])
+_SCALES = np.array(
+    [0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 1e-3]
+    + [30.0] * 6
+    + [1e5, 1e5]
+    + [1.0, 1.0, 1e6, 1e6, 1e6, 1e6, 1e6]
+)
 
 # Coefficients of the method, autonomous form.
 # Hairer and Wanner, Solving Ordinary Differential Equations II, section IV.7 (RODAS, from memory; a test holds
@@ -49,14 +59,15 @@ _D = np.array(
 def state_of(y: np.ndarray) -> State:
     """Name the entries of a state array of shape (STATES,)."""
     return State(
-        y[0], y[1], y[2], y[3], y[4], y[5], y[6], y[7], y[8], y[9], y[10], y[11], y[12], y[13], y[14]
+        y[0], y[1], y[2], y[3], y[4], y[5], y[6], y[7], y[8], y[9], y[10], y[11], y[12], y[13], y[14], y[15],
+        y[16], y[17], y[18], y[19], y[20], y[21], y[22],
     )  # fmt: skip
 
 
 @stepping
 def modes_of(m: np.ndarray) -> Modes:
     """Name the entries of a modes array."""
-    return Modes(m[0], m[1], m[2], m[3])
+    return Modes(m[0], m[1], m[2], m[3], m[4], m[5], m[6], m[7], m[8], m[9], m[10])
 
 
 @stepping
@@ -85,113 +96,77 @@ def right_hand_side(y: np.ndarray, modes: Modes, hands: Hands, p: Parameters, ou
         out[i] = d[i]
 
 
-# States of which no rate depends on two may be nudged together: one evaluation serves several columns.
-# A test holds this grouping against the columns taken one by one.
-GROUPS = np.array(
-    [
-        [0, -1, -1],  # receiver mass
-        [1, -1, -1],  # receiver temperature
-        [3, -1, -1],  # head line mass
-        [4, -1, -1],  # head line temperature
-        [6, -1, -1],  # motor speed
-        [2, 7, 9],  # receiver water, first head, winding
-        [5, 8, 10],  # shop line mass, second head, protector
-    ]
-)
-# Which member of a shared group a rate belongs to: the vessels and the shop line, the heads, or the motor's heat.
-_OWNER = np.array([0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 0, 0, 2, 2])
+# Columns by which of their parts they move: what the pump and the motor do need not be worked out again for the
+# others. A test holds this against the columns taken whole.
+_MOVES_PUMP = np.array([0, 0, 0, 1, 1, 0, 1, 1])
+_MOVES_MOTOR = np.array([0, 0, 0, 0, 0, 0, 1, 0])
+COLUMN_COST = 8  # right-hand sides a Jacobian counts as, at most
+_NUDGE = 1e-7
+INTERSTAGE = State._fields.index("interstage_mass")
 
 
 @stepping
 def jacobian(
     y: np.ndarray,
-    f0: np.ndarray,
     modes: Modes,
     hands: Hands,
     p: Parameters,
-    work: np.ndarray,
+    f0: np.ndarray,
     out: np.ndarray,
 ) -> None:
-    """Partial derivatives by forward differences; columns of the running totals are nought."""
-    kept, nudge = np.zeros(3), np.zeros(3)
-    for group in range(GROUPS.shape[0]):
-        members = 1 if GROUPS[group, 1] < 0 else 3
-        for member in range(members):
-            j = GROUPS[group, member]
-            kept[member] = y[j]
-            nudge[member] = 1e-7 * max(abs(y[j]), _SCALES[j])
-            y[j] += nudge[member]
-        right_hand_side(y, modes, hands, p, work)
-        for member in range(members):
-            j = GROUPS[group, member]
-            y[j] = kept[member]
-            scale = 1.0 / nudge[member]
-            for i in range(STATES):
-                if members == 1 or _OWNER[i] == member:
-                    out[i, j] = (work[i] - f0[i]) * scale
+    """Rates, and their partial derivatives: by forward differences for the core, in closed form for what follows it."""
+    at = state_of(y)
+    pump, drive = pumping(at, hands, p), driving(at.motor_speed, modes, hands, p)
+    d = rates_of(at, modes, hands, p, pump, drive)
+    for i in range(STATES):
+        f0[i] = d[i]
+    for j in range(CORE):
+        if j == INTERSTAGE and p.pump.second_1.swept_volume <= 0.0:
+            continue
+        kept = y[j]
+        y[j] += _NUDGE * max(abs(kept), _SCALES[j])
+        scale = 1.0 / (y[j] - kept)
+        s = state_of(y)
+        moved_pump = pumping(s, hands, p) if _MOVES_PUMP[j] else pump
+        moved_drive = driving(s.motor_speed, modes, hands, p) if _MOVES_MOTOR[j] else drive
+        d = rates_of(s, modes, hands, p, moved_pump, moved_drive)
+        for i in range(STATES):
+            out[i, j] = (d[i] - f0[i]) * scale
+        y[j] = kept
+    _followers(pump, at, p, out)
+
+
+HEAD_LINE_HEAT = State._fields.index("head_line_temperature")
+HEAT_OUT = State._fields.index("heat_out")
 
 
 @stepping
-def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
-    """LU factors of the core block in place, rows exchanged."""
-    for k in range(CORE):
-        best = k
-        for i in range(k + 1, CORE):
-            if abs(a[i, k]) > abs(a[best, k]):
-                best = i
-        pivot[k] = best
-        if best != k:
-            for j in range(CORE):
-                a[k, j], a[best, j] = a[best, j], a[k, j]
-        for i in range(k + 1, CORE):
-            if a[i, k] != 0.0:
-                a[i, k] /= a[k, k]
-                for j in range(k + 1, CORE):
-                    a[i, j] -= a[i, k] * a[k, j]
-
-
-@stepping
-def _solve(
-    a: np.ndarray, pivot: np.ndarray, jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray
-) -> None:
-    """Solve (1/(h·gamma) - J) x = b: the core block by its factors, then what follows it."""
-    for i in range(CORE):
-        x[i] = b[i]
-    for k in range(CORE):
-        m = pivot[k]
-        if m != k:
-            x[k], x[m] = x[m], x[k]
-    for i in range(CORE):
-        s = x[i]
-        for j in range(i):
-            s -= a[i, j] * x[j]
-        x[i] = s
-    for i in range(CORE - 1, -1, -1):
-        s = x[i]
-        for j in range(i + 1, CORE):
-            s -= a[i, j] * x[j]
-        x[i] = s / a[i, i]
-    _follow(jac, hg, b, x)
-
-
-@stepping
-def _follow(jac: np.ndarray, hg: float, b: np.ndarray, x: np.ndarray) -> None:
-    """Solve for what the core drives: the two heads together, winding, protector, running totals."""
-    for i in range(CORE, STATES):
-        s = b[i]
-        for j in range(CORE):
-            s += jac[i, j] * x[j]
-        x[i] = s
-    d = 1.0 / hg
-    one, two = d - jac[7, 7], d - jac[8, 8]
-    determinant = one * two - jac[7, 8] * jac[8, 7]
-    head_1, head_2 = x[7], x[8]
-    x[7] = (two * head_1 + jac[7, 8] * head_2) / determinant
-    x[8] = (one * head_2 + jac[8, 7] * head_1) / determinant
-    x[9] /= d - jac[9, 9]
-    x[10] = (x[10] + jac[10, 9] * x[9]) / (d - jac[10, 10])
-    for i in range(ACTIVE, STATES):
-        x[i] *= hg
+def _followers(pump: Pumping, s: State, p: Parameters, out: np.ndarray) -> None:
+    """Derivatives by what follows the core: of itself, and of the head line's heat by the heads that warm it."""
+    a, two_stage = p.pump, p.pump.second_1.swept_volume > 0.0
+    cooled, capacity = fan_share(p, pump.speed), a.head_heat_capacity
+    first, second = a.head_heat_loss * cooled, a.second_head_heat_loss * cooled
+    exchange = air.CP * compressing.WALL_EXCHANGE
+    out[8, 8] = -(first + a.head_to_head + exchange * pump.first_1.delivered) / capacity
+    out[9, 9] = -(first + a.head_to_head + exchange * pump.first_2.delivered) / capacity
+    out[8, 9] = out[9, 8] = a.head_to_head / capacity
+    out[10, 10] = -(second + exchange * pump.second_1.delivered) / capacity
+    out[11, 11] = -(second + exchange * pump.second_2.delivered) / capacity
+    # The stage before the head line warms it, the one before the intercooler warms that, which sheds it.
+    line = p.head_line.heat_capacity
+    by_first, by_second = (0.0, 1.0) if two_stage else (1.0, 0.0)
+    out[HEAD_LINE_HEAT, 8] = by_first * exchange * pump.first_1.delivered / line
+    out[HEAD_LINE_HEAT, 9] = by_first * exchange * pump.first_2.delivered / line
+    out[HEAD_LINE_HEAT, 10] = by_second * exchange * pump.second_1.delivered / line
+    out[HEAD_LINE_HEAT, 11] = by_second * exchange * pump.second_2.delivered / line
+    out[HEAT_OUT, 8] = first + by_second * exchange * pump.first_1.delivered
+    out[HEAT_OUT, 9] = first + by_second * exchange * pump.first_2.delivered
+    out[HEAT_OUT, 10] = out[HEAT_OUT, 11] = second
+    out[12, 12] = -induction.winding_cooling(p.motor, s.motor_speed)
+    out[13, 13] = -1.0 / p.motor.protector_time_constant
+    out[13, 12] = p.motor.protector_on_winding / p.motor.protector_time_constant
+    out[14, 14] = -oil_lag(s, p, pump.speed)
+    out[15, 15] = -p.switch.sensing_rate
 
 
 class Workspace(NamedTuple):
@@ -205,8 +180,104 @@ class Workspace(NamedTuple):
     jacobian: np.ndarray  # shape (STATES, STATES)
     lu: np.ndarray  # shape (CORE, CORE)
     pivot: np.ndarray
+    inverse: np.ndarray  # of what follows the core, and in its first places what joins the heads to it
     margins: np.ndarray  # of the events inside the step, by Happening
     ends: np.ndarray  # the same at the end of the step
+
+
+@stepping
+def _factor(a: np.ndarray, pivot: np.ndarray) -> None:
+    """LU factors of the core block in place, rows exchanged; the diagonal is left inverted."""
+    for k in range(CORE):
+        best = k
+        for i in range(k + 1, CORE):
+            if abs(a[i, k]) > abs(a[best, k]):
+                best = i
+        pivot[k] = best
+        if best != k:
+            for j in range(CORE):
+                a[k, j], a[best, j] = a[best, j], a[k, j]
+        a[k, k] = 1.0 / a[k, k]
+        for i in range(k + 1, CORE):
+            if a[i, k] != 0.0:
+                a[i, k] *= a[k, k]
+                for j in range(k + 1, CORE):
+                    a[i, j] -= a[i, k] * a[k, j]
+
+
+@stepping
+def _prepare(w: Workspace, hg: float) -> None:
+    """Factors of one step: what follows the core inverted, the heads put into the core's row of the line they warm."""
+    d, jac, inverse = 1.0 / hg, w.jacobian, w.inverse
+    for i in range(CORE + 2, ACTIVE):
+        inverse[i] = 1.0 / (d - jac[i, i])
+    one, two = d - jac[8, 8], d - jac[9, 9]
+    determinant = 1.0 / (one * two - jac[8, 9] * jac[9, 8])
+    inverse[8], inverse[9], inverse[0] = two * determinant, one * determinant, jac[8, 9] * determinant
+    for i in range(CORE):
+        for j in range(CORE):
+            w.lu[i, j] = -jac[i, j]
+        w.lu[i, i] += d
+    # What a head's own change adds to the line: by head, with the first two sharing a casting.
+    line = jac[HEAD_LINE_HEAT]
+    inverse[1] = line[8] * inverse[8] + line[9] * inverse[0]
+    inverse[2] = line[9] * inverse[9] + line[8] * inverse[0]
+    inverse[3] = line[10] * inverse[10]
+    inverse[4] = line[11] * inverse[11]
+    for j in range(CORE):
+        for head in range(4):
+            w.lu[HEAD_LINE_HEAT, j] -= inverse[1 + head] * jac[8 + head, j]
+    _factor(w.lu, w.pivot)
+
+
+@stepping
+def _solve(w: Workspace, hg: float, b: np.ndarray, x: np.ndarray) -> None:
+    """Solve (1/(h·gamma) - J) x = b: the core block by its factors, then what follows it."""
+    a = w.lu
+    for i in range(CORE):
+        x[i] = b[i]
+    for head in range(4):
+        x[HEAD_LINE_HEAT] += w.inverse[1 + head] * b[8 + head]
+    for k in range(CORE):
+        m = w.pivot[k]
+        if m != k:
+            x[k], x[m] = x[m], x[k]
+    for i in range(1, CORE):
+        s = x[i]
+        for j in range(i):
+            s -= a[i, j] * x[j]
+        x[i] = s
+    for i in range(CORE - 1, -1, -1):
+        s = x[i]
+        for j in range(i + 1, CORE):
+            s -= a[i, j] * x[j]
+        x[i] = s * a[i, i]
+    _follow(w, hg, b, x)
+
+
+@stepping
+def _follow(w: Workspace, hg: float, b: np.ndarray, x: np.ndarray) -> None:
+    """Solve for what follows the core, once the core is known."""
+    jac, inverse = w.jacobian, w.inverse
+    for i in range(CORE, STATES):
+        s = b[i]
+        for j in range(CORE):
+            s += jac[i, j] * x[j]
+        x[i] = s
+    # The first two heads share a casting; the winding warms the protector; the rest stands alone.
+    head_1, head_2 = x[8], x[9]
+    x[8] = inverse[8] * head_1 + inverse[0] * head_2
+    x[9] = inverse[9] * head_2 + inverse[0] * head_1
+    x[10] *= inverse[10]
+    x[11] *= inverse[11]
+    x[12] *= inverse[12]
+    x[13] = (x[13] + jac[13, 12] * x[12]) * inverse[13]
+    x[14] *= inverse[14]
+    x[15] *= inverse[15]
+    for head in range(8, 12):
+        x[HEAT_OUT] += jac[HEAT_OUT, head] * x[head]
+    for i in range(ACTIVE, STATES):
+        x[i] *= hg
 
 
 class Task(NamedTuple):
@@ -219,6 +290,7 @@ class Task(NamedTuple):
     value: float  # gauge pressure of a pressure watch [Pa]
     tolerance: float
     recording: bool
+    over_pressure: float  # gauge pressure at which a receiver counts as over-pressed [Pa]
 
 
 @stepping
@@ -232,12 +304,8 @@ def _add(to: np.ndarray, factor: float, what: np.ndarray) -> None:
 def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> float:
     """Take one step of size h; fills the stages and the new state, returns the error over the tolerance."""
     hg = h * _GAMMA
-    for i in range(CORE):
-        for j in range(CORE):
-            w.lu[i, j] = -w.jacobian[i, j]
-        w.lu[i, i] += 1.0 / hg
-    _factor(w.lu, w.pivot)
-    _solve(w.lu, w.pivot, w.jacobian, hg, w.f0, w.stages[0])
+    _prepare(w, hg)
+    _solve(w, hg, w.f0, w.stages[0])
     for s in range(1, 6):
         if s < 5:
             w.new[:] = y
@@ -248,7 +316,7 @@ def step(y: np.ndarray, h: float, modes: Modes, task: Task, w: Workspace) -> flo
         right_hand_side(w.new, modes, task.hands, task.p, w.rhs)
         for j in range(s):
             _add(w.rhs, _C[s - 1, j] / h, w.stages[j])
-        _solve(w.lu, w.pivot, w.jacobian, hg, w.rhs, w.stages[s])
+        _solve(w, hg, w.rhs, w.stages[s])
     for i in range(STATES):
         w.new[i] += w.stages[5, i]
     return _error(y, w, task.tolerance)

@@ -7,18 +7,18 @@ import numpy as np
 
 from simulator.channels import Channels, observe
 from simulator.compiled import stepping
-from simulator.dynamics import CORE, STATES, State, pressures
 from simulator.engine.method import (
-    GROUPS,
+    COLUMN_COST,
     Task,
     Workspace,
     between,
     jacobian,
     modes_of,
-    right_hand_side,
     state_of,
     step,
 )
+from simulator.engine.occasions import MARGINS, apply, ends, margins
+from simulator.state import CORE, STATES
 
 LONGEST_STEP = 60.0
 SHORTEST = 1e-9  # a stretch shorter than this is none [s]
@@ -39,83 +39,23 @@ SAMPLES, EVENTS, TAKEN, REJECTED, EVALUATED = range(5)
 
 
 @stepping
-def _margins(y: np.ndarray, m: np.ndarray, task: Task, out: np.ndarray) -> None:
-    """How far each event is from happening; at or below zero it happens. Unarmed events stand at 1."""
-    s, p = state_of(y), task.p
-    gauge = pressures(s, p)[0] - p.intake.ambient_pressure
-    out[:] = 1.0
-    if m[1] < 0.5:
-        out[1] = (p.motor.protector_trip - s.protector_temperature) / 100.0
-    if m[0] > 0.5:
-        out[2] = (p.switch.cut_out - gauge) / 1e5
-    elif task.hands.lever_on > 0.5:
-        out[3] = (gauge - p.switch.cut_in) / 1e5
-    if m[3] < 0.5:
-        out[4] = (p.relief.set_pressure - gauge) / 1e5
-    else:
-        out[5] = (gauge - p.relief.reseat_pressure) / 1e5
-    if m[2] > 0.5:
-        out[6] = (p.motor.start_switch_speed - s.motor_speed) / 100.0
-    else:
-        out[7] = (s.motor_speed - 0.5 * p.motor.start_switch_speed) / 100.0
-    out[8] = _watched(s, m, gauge, task)
-
-
-@stepping
-def _watched(s: State, m: np.ndarray, gauge: float, task: Task) -> float:
-    """Margin of what the caller waits for, where that is no event of the machine's own."""
-    if task.watch == 1:
-        return (task.value - gauge) / 1e5
-    if task.watch == 2:
-        return (gauge - task.value) / 1e5
-    live = m[0] > 0.5 and m[1] < 0.5 and task.hands.isolator_closed > 0.5
-    if task.watch == 7 and not live:
-        return (s.motor_speed - 1.0) / 100.0
-    return 1.0
-
-
-@stepping
-def _apply(what: int, m: np.ndarray) -> None:
-    if what == 1:
-        m[1] = 1.0
-    elif what in (2, 3):
-        m[0] = 1.0 if what == 3 else 0.0
-    elif what in (4, 5):
-        m[3] = 1.0 if what == 4 else 0.0
-    elif what in (6, 7):
-        m[2] = 1.0 if what == 7 else 0.0
-
-
-@stepping
-def _ends(what: int, watch: int) -> bool:
-    """Whether this event is what the caller waits for."""
-    return (
-        what == 8
-        or (watch == 3 and what in (1, 2, 3))
-        or (watch == 4 and what == 2)
-        or (watch == 5 and what == 3)
-        or (watch == 6 and what == 1)
-    )
-
-
-@stepping
 def _first_event(y: np.ndarray, m: np.ndarray, task: Task, w: Workspace) -> tuple[float, int]:
     """Where in the step the first event lies (share of the step) and which; 2.0 and 0 if none does.
 
     At the same instant the lower number goes first.
     """
     first, which = 2.0, 0
-    _margins(w.new, m, task, w.ends)
+    margins(w.new, m, task, w.ends)
     if w.ends.min() > 0.0:
         return first, which
-    for e in range(1, 9):
+    for e in range(1, MARGINS):
         if w.ends[e] > 0.0:
             continue
         low, high = 0.0, 1.0
         for _ in range(48):
             middle = 0.5 * (low + high)
             between(middle, y, w)
-            _margins(w.probe, m, task, w.margins)
+            margins(w.probe, m, task, w.margins)
             if w.margins[e] > 0.0:
                 low = middle
             else:
@@ -143,9 +83,9 @@ def _happen(what: int, t: float, y: np.ndarray, m: np.ndarray, task: Task, log: 
     n = log.tally[EVENTS]
     log.event_time[n], log.event[n] = t, what
     log.tally[EVENTS] = n + 1
-    _apply(what, m)
+    apply(what, m)
     _record(t, y, m, task, log)
-    return _ends(what, task.watch)
+    return ends(what, task.watch)
 
 
 @stepping
@@ -156,9 +96,9 @@ def _settle(t: float, y: np.ndarray, m: np.ndarray, task: Task, w: Workspace, lo
     """
     due = True
     while due:
-        _margins(y, m, task, w.margins)
+        margins(y, m, task, w.margins)
         due = False
-        for e in range(1, 9):
+        for e in range(1, MARGINS):
             if w.margins[e] <= 0.0:
                 if _happen(e, t, y, m, task, log):
                     return True
@@ -213,7 +153,7 @@ def integrate(
     """
     w = Workspace(
         np.zeros((6, STATES)), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES), np.zeros(STATES),
-        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(9), np.zeros(9),
+        np.zeros((STATES, STATES)), np.zeros((CORE, CORE)), np.zeros(CORE, np.int64), np.zeros(STATES), np.zeros(MARGINS), np.zeros(MARGINS),
     )  # fmt: skip
     fresh = calm = True
     _record(t, y, m, task, log)
@@ -223,9 +163,8 @@ def integrate(
         if log.tally[SAMPLES] > log.time.size - 16 or log.tally[EVENTS] > log.event.size - 16:
             return t, h, 2
         if fresh:
-            right_hand_side(y, modes_of(m), task.hands, task.p, w.f0)
-            jacobian(y, w.f0, modes_of(m), task.hands, task.p, w.rhs, w.jacobian)
-            log.tally[EVALUATED] += 1 + GROUPS.shape[0]
+            jacobian(y, modes_of(m), task.hands, task.p, w.f0, w.jacobian)
+            log.tally[EVALUATED] += 1 + COLUMN_COST
         h = min(h, LONGEST_STEP, task.until - t)
         error = step(y, h, modes_of(m), task, w)
         log.tally[EVALUATED] += 5

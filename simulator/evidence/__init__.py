@@ -24,7 +24,7 @@ from simulator.evidence.tables import (
     outcome_table,
     standard_checks,
     standard_start,
-    warm,
+    suspects_of,
 )
 
 __all__ = [
@@ -44,6 +44,6 @@ __all__ = [
     "separates",
     "standard_checks",
     "standard_start",
+    "suspects_of",
     "variants",
-    "warm",
 ]

@@ -55,11 +55,13 @@ class Separation:
     instead: tuple[str, ...]
 
 
-def variants(faults: Mapping[str, Fault], suspect: str) -> tuple[tuple[Injected, ...], ...]:
+def variants(rig: Rig, faults: Mapping[str, Fault], suspect: str) -> tuple[tuple[Injected, ...], ...]:
     """List the ways a suspect can sit in the machine: each severity at each location.
 
     Parameters
     ----------
+    rig : Rig
+        The rig.
     faults : mapping
         The catalogue.
     suspect : str
@@ -74,7 +76,7 @@ def variants(faults: Mapping[str, Fault], suspect: str) -> tuple[tuple[Injected,
         return ((),)
     fault = find(faults, suspect)
     severities: tuple[float | None, ...] = SEVERITIES if fault.graded else (None,)
-    locations: tuple[str | None, ...] = fault.locations or (None,)
+    locations: tuple[str | None, ...] = fault.locations_on(rig) or (None,)
     return tuple((Injected(suspect, s, where),) for where in locations for s in severities)
 
 
@@ -143,7 +145,7 @@ def outcomes(
     return {
         suspect: {
             injected: replay(Session(rig, faults, injected, seed), deeds)
-            for injected in variants(faults, suspect)
+            for injected in variants(rig, faults, suspect)
         }
         for suspect in hypotheses
     }

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from simulator import ENGINE_VERSION
-from simulator.checks import load_checks, safe_for
+from simulator.checks import checks_for, safe_for
 from simulator.evidence.deeds import HEALTHY, NOT_TAKEN, take_if_it_can_be, variants
 from simulator.faults import Fault, Injected
 from simulator.rig import Rig
@@ -59,9 +59,9 @@ class OutcomeTable:
     minutes: Mapping[tuple[str, str], float]
 
 
-def standard_checks() -> tuple[tuple[str, str], ...]:
-    """Every check at every place, as (check, place)."""
-    return tuple((check.slug, place.slug) for check in load_checks().values() for place in check.places)
+def standard_checks(rig: Rig) -> tuple[tuple[str, str], ...]:
+    """Every check at every place of a rig, as (check, place)."""
+    return tuple((check.slug, place.slug) for check in checks_for(rig).values() for place in check.places)
 
 
 def standard_start(rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Injected]) -> Session:
@@ -82,7 +82,8 @@ def standard_start(rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Inj
         Outlet shut.
     """
     session = Session(rig, faults, injected, _TABLE_SEED)
-    session.operate("start")
+    if not rig.has_engine:  # an engine stands until somebody starts it
+        session.operate("start")
     session.run(_REST)
     return session
 
@@ -139,9 +140,9 @@ def build_table(
     OutcomeTable
         The table.
     """
-    names = list(suspects) if suspects is not None else [HEALTHY, *sorted(_of(rig, faults))]
-    machines = [(name, injected) for name in names for injected in variants(faults, name)]
-    rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in standard_checks()}
+    names = list(suspects) if suspects is not None else suspects_of(rig, faults)
+    machines = [(name, injected) for name in names for injected in variants(rig, faults, name)]
+    rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in standard_checks(rig)}
     spent: dict[tuple[str, str], list[float]] = {pair: [] for pair in rows}
     for done, (name, injected) in enumerate(machines, start=1):
         for pair, outcome, minutes in _all_checks(rig, faults, injected):
@@ -155,18 +156,14 @@ def build_table(
     )
 
 
-def _of(rig: Rig, faults: Mapping[str, Fault]) -> list[str]:
-    return [slug for slug, fault in faults.items() if rig.slug in fault.rigs]
-
-
 def _all_checks(
     rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Injected]
 ) -> Iterable[tuple[tuple[str, str], str, float]]:
     """Take each standard check on a copy of the standard machine: what, outcome, minutes."""
     start = standard_start(rig, faults, injected)
     ready = {safe: made_safe(start.copy(), safe) for safe in ("S0", "S2", "S3")}
-    checks = load_checks()
-    for pair in standard_checks():
+    checks = checks_for(rig)
+    for pair in standard_checks(rig):
         safe = safe_for(checks[pair[0]], pair[1])
         session = ready.get(safe, start).copy()
         outcome = take_if_it_can_be(session, *pair)
@@ -174,16 +171,17 @@ def _all_checks(
         yield pair, outcome.outcome if outcome else NOT_TAKEN, cost
 
 
-_tables: dict[str, OutcomeTable] = {}
+_rows: dict[str, OutcomeTable] = {}
 
 
 def outcome_table(
     rig: Rig,
     faults: Mapping[str, Fault],
+    suspects: Iterable[str] | None = None,
     store: Path | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> OutcomeTable:
-    """Give the rig's table, built once for this version of the engine.
+    """Give the rig's table for some suspects; what was worked out before is not worked out again.
 
     Parameters
     ----------
@@ -191,56 +189,76 @@ def outcome_table(
         The rig.
     faults : mapping
         The catalogue.
+    suspects : iterable of str, optional
+        All faults of the rig, and "healthy", if left out.
     store : Path, optional
-        Folder in which tables are kept from one start of the server to the next.
+        Folder in which tables are kept from one start of the server to the next, a file for each suspect.
     progress : callable, optional
-        Called with machines done and machines to do, if it must be built.
+        Called with suspects done and suspects to do.
 
     Returns
     -------
     OutcomeTable
         The table.
     """
-    key = f"{ENGINE_VERSION}-{rig.slug}-{_digest(rig, faults)}"
-    if key not in _tables:
-        file = store / f"outcomes-{key}.json" if store else None
-        if file and file.exists():
-            _tables[key] = _read(file)
-        else:
-            _tables[key] = build_table(rig, faults, progress=progress)
-            if file:
-                _write(file, _tables[key])
-    return _tables[key]
+    names = list(dict.fromkeys(suspects)) if suspects is not None else suspects_of(rig, faults)
+    told = _told(rig)
+    rows = []
+    for done, name in enumerate(names, start=1):
+        rows.append(_row(rig, faults, name, told, store))
+        if progress:
+            progress(done, len(names))
+    return _joined(rows)
 
 
-def warm(
-    rigs: Iterable[Rig],
-    faults: Mapping[str, Fault],
-    progress: Callable[[int, int], None] | None = None,
-    store: Path | None = None,
-) -> None:
-    """Build the tables of rigs before anyone asks, as a server does at its start.
+def suspects_of(rig: Rig, faults: Mapping[str, Fault]) -> list[str]:
+    """Everything that a rig can have, and nothing wrong at all.
 
     Parameters
     ----------
-    rigs : iterable of Rig
-        The rigs.
+    rig : Rig
+        The rig.
     faults : mapping
         The catalogue.
-    progress : callable, optional
-        Called with machines done and machines to do.
-    store : Path, optional
-        See `outcome_table`.
+
+    Returns
+    -------
+    list of str
+        "healthy", then slugs of faults.
     """
-    for rig in rigs:
-        outcome_table(rig, faults, store, progress)
+    return [HEALTHY, *sorted(slug for slug, fault in faults.items() if rig.slug in fault.rigs)]
 
 
-def _digest(rig: Rig, faults: Mapping[str, Fault]) -> str:
-    """Short digest of everything a table depends on besides the engine."""
-    checks = [(c.slug, c.minutes, c.safe, c.places, c.outcomes) for c in load_checks().values()]
-    told = f"{rig!r}{sorted(faults.items())!r}{checks!r}"
-    return hashlib.sha256(told.encode()).hexdigest()[:12]
+def _row(rig: Rig, faults: Mapping[str, Fault], name: str, told: str, store: Path | None) -> OutcomeTable:
+    """One suspect's part of the table: from memory, from the store, or taken now."""
+    digest = hashlib.sha256(f"{told}{faults.get(name)!r}".encode()).hexdigest()[:12]
+    key = f"{ENGINE_VERSION}-{rig.slug}-{name}-{digest}"
+    if key not in _rows:
+        file = store / f"outcomes-{key}.json" if store else None
+        if file and file.exists():
+            _rows[key] = _read(file)
+        else:
+            _rows[key] = build_table(rig, faults, [name])
+            if file:
+                _write(file, _rows[key])
+    return _rows[key]
+
+
+def _joined(rows: Sequence[OutcomeTable]) -> OutcomeTable:
+    """Tables of one suspect each, as one."""
+    outcomes: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
+    spent: dict[tuple[str, str], list[float]] = {}
+    for row in rows:
+        for pair, by_suspect in row.outcomes.items():
+            outcomes.setdefault(pair, {}).update(by_suspect)
+            spent.setdefault(pair, []).append(row.minutes[pair])
+    return OutcomeTable(outcomes, {pair: sum(minutes) / len(minutes) for pair, minutes in spent.items()})
+
+
+def _told(rig: Rig) -> str:
+    """Everything a row depends on besides the engine and the suspect."""
+    checks = [(c.slug, c.minutes, c.safe, c.places, c.outcomes) for c in checks_for(rig).values()]
+    return f"{rig!r}{checks!r}"
 
 
 def _write(file: Path, table: OutcomeTable) -> None:

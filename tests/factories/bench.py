@@ -7,7 +7,7 @@ from simulator.replacement.air_parts import fitted_on
 from tests.factories.cases import CallFactory
 from tests.factories.people import MONDAY, MemberFactory
 from training.bench import actions
-from training.bench.case import checks, faults_of, repairs
+from training.bench.case import checks, faults_of, repairs, rig_of
 from training.bench.exceptions import Refusal
 
 SEED = 7
@@ -93,7 +93,7 @@ def name_the_truth(attempt, confidence="sure"):
     for true, fault, location in zip(
         attempt.call.faults, ("fault", "second"), ("location", "second_location"), strict=False
     ):
-        places = faults_of(attempt.call.rig)[true["fault"]].locations
+        places = faults_of(attempt.call.rig)[true["fault"]].locations_on(rig_of(attempt.call.rig))
         details[fault] = true["fault"]
         details[location] = true.get("location") or (places[0] if places else "")
     return act(attempt, "name", confidence=confidence, **details)

@@ -1,4 +1,4 @@
-"""The fixture of checks is read key by key, and what is wrong in it is said with the nearest right word."""
+"""The fixtures of checks are read key by key, and what is wrong in them is said with the nearest right word."""
 
 from pathlib import Path
 
@@ -27,9 +27,8 @@ nothing-odd = "Nothing odd."
 
 
 def written(tmp_path: Path, text: str) -> Path:
-    path = tmp_path / "checks.toml"
-    path.write_text(text, encoding="utf-8")
-    return path
+    (tmp_path / "checks.toml").write_text(text, encoding="utf-8")
+    return tmp_path
 
 
 def test_every_check_has_a_protocol_and_every_protocol_a_check():
@@ -45,7 +44,8 @@ def test_every_tool_of_the_roll_has_a_check():
 def test_places_outcomes_and_cautions_are_written_for_each_check():
     for check in load_checks().values():
         assert check.places, check.slug
-        assert len(check.outcomes) >= 2, check.slug
+        # What is told is the call's own text: there is nothing else an interview could find.
+        assert len(check.outcomes) >= (1 if check.slug == "interview" else 2), check.slug
         assert check.caution.endswith("."), check.slug
         assert check.stop <= set(check.outcomes), check.slug
 
@@ -68,6 +68,9 @@ def test_no_outcome_is_worded_twice_within_a_check():
         ('["belt"]', "[]", "needs at least one place"),
         ("stop = []", 'stop = ["nothing-od"]', "Did you mean 'nothing-odd'?"),
         ('caution = "Hands off."', "", "'caution' is missing."),
+        ("stop = []", 'stop = []\nneeds = ["belts"]', "unknown 'belts'. Did you mean 'belt'?"),
+        ('belt = "Belt"', 'belt = { title = "Belt", needs = ["bel"] }', "unknown 'bel'. Did you mean 'belt'?"),
+        ('belt = "Belt"', "belt = { needs = [] }", "needs a title"),
         ('[places]\nbelt = "Belt"', '[place]\nbelt = "Belt"', "unknown 'place'. Did you mean 'places'?"),
     ],
 )

@@ -1,4 +1,4 @@
-"""Each check on a healthy machine, and on machines whose physics give another outcome.
+"""Outcomes of the checks on the single-stage twin, with faults of the catalogue and with physics set by hand.
 
 Which outcome belongs to which condition: the trade's table of when and where air is heard (common practice, no
 source), otherwise named beside the case.
@@ -6,58 +6,7 @@ source), otherwise named beside the case.
 
 import pytest
 
-from simulator.checks import load_checks
-from simulator.units import QUANTITIES
 from tests.simulator.at_the_machine import RIG, cycled, found, machine, machine_with, outcome
-
-HEALTHY = {
-    "look": {"nothing-odd", "lever-on", "standing"},
-    "nameplates": {"plates-agree"},
-    "relief-tag": {"tag-suits-plate"},
-    "tank-gauge": {"in-the-band"},
-    "drain-water": {"cupful"},
-    "filter-out": {"no-difference"},
-    "listen-run": {"usual-sound"},
-    "listen-stop": {"psst-then-silent", "no-air"},
-    "listen-settled": {"silent"},
-    "vent-time": {"about-right"},
-    "unloader-feel": {"puff-at-stop"},
-    "intake-feel": {"draws-in"},
-    "breather-feel": {"light-flutter"},
-    "head-vent": {"starts-unaided"},
-    "turn-by-hand": {"turns-freely"},
-    "soap": {"no-bubbles"},
-    "drain-feel": {"no-bubbles"},
-    "reference-gauge": {"agree"},
-    "head-line-gauge": {"follows-then-zero"},
-    "head-temps": {"both-as-usual"},
-    "line-temps": {"as-usual"},
-    "belt-tension": {"as-the-rule"},
-    "pump-rpm": {"on-plate"},
-    "capacitor": {"both-in-range"},
-    "crankcase-manometer": {"healthy"},
-    "cut-in-out": {"as-set"},
-    "pump-up": {"as-the-sheet"},
-    "bleed-down": {"holds"},
-    "isolate-outlet": {"both-hold"},
-    "duty-log": {"as-usual"},
-    "amps-start": {"short-inrush"},
-    "amps-run": {"as-the-sheet"},
-    "volts-start": {"holds-up"},
-    "volts-run": {"right"},
-    "volt-drop-contact": {"under-limit"},
-    "direct-supply": {"no-difference"},
-}
-PAIRS = [(check.slug, place.slug) for check in load_checks().values() for place in check.places]
-
-
-def test_every_check_has_its_healthy_outcome_here():
-    assert set(HEALTHY) == set(load_checks())
-
-
-@pytest.mark.parametrize(("check", "place"), PAIRS)
-def test_a_healthy_machine_gives_the_healthy_outcome(check, place):
-    assert outcome(machine(), check, place) in HEALTHY[check]
 
 
 @pytest.mark.parametrize(
@@ -90,7 +39,6 @@ def test_a_healthy_machine_gives_the_healthy_outcome(check, place):
         ("belt-slack", 0.5, None, "look", "belt", "belt-dust"),
         ("extension-cord-undersized", 0.85, None, "volts-start", "motor-lead", "sags-deep"),
         ("extension-cord-undersized", 0.85, None, "volts-start", "supply", "holds-up"),
-        ("extension-cord-undersized", 0.85, None, "direct-supply", "", "starts-now"),
         ("extension-cord-undersized", 0.5, None, "volts-run", "motor-lead", "lowish"),
         ("motor-low-on-high", None, None, "nameplates", "", "straps-for-lower-voltage"),
         ("motor-low-on-high", None, None, "amps-start", "", "stays-very-high"),
@@ -149,21 +97,6 @@ def test_physics_alone_gives_the_outcome(changes, check, place, expected):
     assert outcome(machine_with(**changes), check, place) == expected
 
 
-@pytest.mark.parametrize(("check", "place"), PAIRS)
-def test_a_check_charges_its_minutes_and_moves_the_clock(check, place):
-    finding = found(machine(), check, place)
-
-    assert finding.ended_at - finding.started_at >= 60.0 * min(load_checks()[check].minutes, 2.0) - 1e-6
-    assert finding.ended_at - finding.started_at <= 45.0 * 60.0
-
-
-@pytest.mark.parametrize(("check", "place"), PAIRS)
-def test_readings_are_finite_and_of_known_quantities(check, place):
-    for reading in found(machine(), check, place).readings:
-        assert reading.quantity in QUANTITIES
-        assert reading.value == pytest.approx(reading.value, nan_ok=False)
-
-
 def test_a_settled_machine_is_listened_to_at_a_second_place_in_two_minutes():
     session = cycled(machine())
     first = found(session, "listen-settled", "lp-drain")
@@ -204,7 +137,7 @@ def test_a_dead_machine_gives_an_honest_outcome_for_every_check_that_runs_it():
 
     for check in ("cut-in-out", "pump-up", "amps-run"):
         assert outcome(dead.copy(), check) == "stalls-at-start"
-    for check in ("listen-stop", "vent-time", "unloader-feel", "intake-feel", "breather-feel", "volts-run"):
+    for check in ("listen-stop", "vent-time", "unloader-feel", "intake-feel", "breather-feel"):
         assert outcome(dead.copy(), check) == "never-ran"
 
 

@@ -4,14 +4,27 @@ import dataclasses
 
 import pytest
 
-from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, load_checks, take
+from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, checks_for, take
 from simulator.evidence import made_safe
+from tests.simulator.any_machine import RIGS, machine_of
 from tests.simulator.at_the_machine import cycled, machine
 
-LOCKED = [check.slug for check in load_checks().values() if check.safe in ("S2", "S3")]
-RUN = ["listen-run", "listen-stop", "vent-time", "unloader-feel", "intake-feel", "breather-feel", "head-vent",
-       "pump-up", "cut-in-out", "amps-start", "amps-run", "volts-start", "volts-run", "volt-drop-contact",
-       "filter-out", "head-temps", "pump-rpm", "crankcase-manometer", "duty-log", "direct-supply"]  # fmt: skip
+LOCKED = [
+    (slug, check.slug)
+    for slug, rig in RIGS.items()
+    for check in checks_for(rig).values()
+    if check.safe in ("S2", "S3")
+]
+RUN_IT = {"listen-run", "listen-stop", "vent-time", "unloader-feel", "intake-feel", "breather-feel", "head-vent",
+          "pump-up", "cut-in-out", "amps-start", "amps-run", "volts-start", "volts-run", "volt-drop-contact",
+          "filter-out", "head-temps", "pump-rpm", "crankcase-manometer", "duty-log", "direct-supply",
+          "oil-pressure"}  # fmt: skip
+RUN = [
+    (slug, check)
+    for slug, rig in RIGS.items()
+    for check in checks_for(rig)
+    if check in RUN_IT and (check != "direct-supply" or rig.supply.feed == "cord")
+]
 
 
 def standing(session):
@@ -19,9 +32,9 @@ def standing(session):
     return session.clock, dataclasses.asdict(session.hands), session.now(), list(session.events)
 
 
-@pytest.mark.parametrize("check", LOCKED)
-def test_a_check_inside_guards_or_joints_is_refused_before_lockout(check):
-    session = machine()
+@pytest.mark.parametrize(("slug", "check"), LOCKED)
+def test_a_check_inside_guards_or_joints_is_refused_before_lockout(slug, check):
+    session = machine_of(slug)
     before = standing(session)
 
     with pytest.raises(UnsafeCheck) as refusal:
@@ -68,9 +81,9 @@ def test_soap_elsewhere_is_not():
     assert take(machine(), "soap", "lp-shell").outcome == "no-bubbles"
 
 
-@pytest.mark.parametrize("check", RUN)
-def test_a_check_that_runs_the_machine_asks_for_the_power_back(check):
-    session = made_safe(machine(), "S2")
+@pytest.mark.parametrize(("slug", "check"), RUN)
+def test_a_check_that_runs_the_machine_asks_for_the_power_back(slug, check):
+    session = made_safe(machine_of(slug), "S2")
     before = standing(session)
 
     with pytest.raises(CannotTake, match="take the lock off"):

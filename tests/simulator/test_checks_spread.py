@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from simulator.checks import spread, take
+from tests.simulator.any_machine import RIGS, found_on, machine_of
 from tests.simulator.at_the_machine import PSI, found, machine
 
 
@@ -67,3 +68,19 @@ def test_taking_a_check_draws_nothing_from_outside():
     np.random.default_rng().normal()
 
     assert take(machine(), "tank-gauge", key="1") == take(machine(), "tank-gauge", key="1")
+
+
+@pytest.mark.parametrize("slug", RIGS)
+def test_an_ultrasonic_gauge_reads_a_wall_within_a_tenth_of_a_millimetre(slug):
+    true = RIGS[slug].receiver.wall_new
+    shown = [
+        next(
+            r.value
+            for r in found_on(machine_of(slug), "tank-survey", key=str(n)).readings
+            if r.name == "thinnest"
+        )
+        for n in range(12)
+    ]
+
+    assert max(abs(value - true) for value in shown) <= 0.1e-3
+    assert len(set(shown)) > 6

@@ -11,6 +11,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from simulator.cli import main
+from simulator.rig import load_rigs
 from simulator.trace import CHANNELS, UNITS
 
 ROOT = Path(__file__).parents[2]
@@ -54,8 +55,9 @@ def test_rigs_are_listed(ask, answer):
     status, out, _ = ask("rigs")
 
     assert status == 0
-    assert out.startswith("twin-60")
-    assert answer("rigs")[0]["plates"]["motor"].startswith("3 hp, 230 V")
+    assert [line.split()[0] for line in out.splitlines()] == sorted(load_rigs())
+    [twin] = [rig for rig in answer("rigs") if rig["slug"] == "twin-60"]
+    assert twin["plates"]["motor"].startswith("3 hp, 230 V")
 
 
 def test_faults_of_a_rig_are_listed(answer):
@@ -159,7 +161,8 @@ def test_plot_draws_the_pens_and_marks_the_events(ask, tmp_path):
     assert (status, out) == (0, f"{picture}\n")
     assert drawn.get("role") == "img"
     assert drawn.find(f"{SVG}title").text.startswith("Single-stage twin")
-    assert [line.get("stroke") for line in drawn.iter(f"{SVG}polyline")] == ["#1a6b66", "#a1511f", "#52605b"]
+    pens = ["#1a6b66", "#a1511f", "#52605b"]  # pressures and current, and under them the temperatures there
+    assert [line.get("stroke") for line in drawn.iter(f"{SVG}polyline")] == [*pens, *pens]
     assert "1. 0.0 s: Start" in words
     assert any("Contacts opened" in word for word in words)
 
@@ -196,6 +199,47 @@ def test_check_makes_the_machine_safe_first(answer):
 
     assert capacitors["made_safe"] == ["stop", "isolate", "lock"]
     assert capacitors["outcome"] == "start-low"
+
+
+def test_trial_sets_the_figures_beside_those_of_a_sound_machine(ask, answer):
+    seeping = ("trial", "twin-60", "--fault", "check-valve-seep=0.8")
+    figures = answer(*seeping)["figures"]
+    status, out, _ = ask(*seeping)
+    rows = {line.split("  ")[1]: line for line in out.splitlines() if line.startswith("  ")}
+
+    assert status == 0
+    assert figures["pumping"]["pump_up"]["found"] == pytest.approx(
+        figures["pumping"]["pump_up"]["sound"], rel=0.01
+    )
+    assert figures["settled"]["receiver_fall"]["found"] > 3.0 * figures["settled"]["receiver_fall"]["sound"]
+    assert figures["settled"]["receiver_fall"]["unit"] == "psi"
+    assert rows["Receiver, fall in ten minutes"].endswith("*")
+    assert not rows["From empty to cut-out"].endswith("*")
+
+
+def test_trial_shows_the_units_asked_for(ask):
+    asked = ("trial", "twin-60", "--set", "receiver.drain_leak_d_mm=0.5")
+
+    assert " psi" in ask(*asked)[1]
+    metric = ask(*asked, "--system", "metric")[1]
+    assert " bar" in metric
+    assert " °C" in metric
+    assert " psi" not in metric
+
+
+def test_trial_of_a_sound_machine_shows_it_alone(ask):
+    status, out, _ = ask("trial", "twin-60")
+
+    assert status == 0
+    assert "found" not in out
+    assert "starts" in out
+
+
+def test_trial_says_what_never_comes(ask, answer):
+    open_drain = ("trial", "twin-60", "--set", "receiver.drain_leak_d_mm=8")
+
+    assert answer(*open_drain)["figures"]["pumping"]["pump_up"]["found"] is None
+    assert "never" in ask(*open_drain)[1]
 
 
 def test_suspects_are_ranked_by_what_was_seen(answer):
@@ -247,6 +291,11 @@ def test_suspects_are_ranked_by_what_was_seen(answer):
         (["run", "twin-60", "--plot", "no-such-folder/run.svg"], "no-such-folder"),
         (["run", "twin-60", "--json", "--csv"], "not allowed with"),
         (["run", "twin-60", "--log", "no-such-file.json"], "cannot be read"),
+        (["trial", "twin"], "Did you mean 'twin-60'?"),
+        (["trail", "twin-60"], "Did you mean 'trial'?"),
+        (["trial", "twin-60", "--fault", "ringwear"], "Did you mean 'ring-wear'?"),
+        (["trial", "twin-60", "--system", "imperial"], "choose from 'us', 'metric'"),
+        (["trial", "twin-60", "--system", "us", "--seed", "1"], "--seed"),
         (["check", "twin-60", "pumpup"], "Did you mean 'pump-up'?"),
         (["check", "twin-60", "soap", "--place", "nowhere"], "It can be done at"),
         (["suspects", "twin-60", "--saw", "pump-up"], "pump-up=slow"),

@@ -1,7 +1,6 @@
 """Speeds, power, conductors and code letters, against the published tables."""
 
 import math
-import tomllib
 from pathlib import Path
 
 import pytest
@@ -9,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simulator import electric
+from simulator.components.spec import tables
 from tests.reference import load
 
 CIRCUIT = load("motor_circuit")
@@ -17,9 +17,7 @@ WATT_PER_HORSEPOWER = ROTATING["constants"]["watt_per_horsepower"]
 NEWTON_METRE_PER_LBF_FT = 1.3558179483314004
 INCH = 0.0254
 HOT_COPPER = 348.15  # 75 °C
-RIGS = tomllib.loads((Path(__file__).parents[2] / "fixtures" / "rigs.toml").read_text(encoding="utf-8"))[
-    "rig"
-]
+RIGS = [row for _, row in tables(Path(__file__).parents[2] / "fixtures" / "rigs", "rig")]
 
 
 def code_letter(kva_per_hp):

@@ -33,15 +33,15 @@ def table():
 
 
 def test_variants_are_every_severity_at_every_location():
-    assert evidence.variants(FAULTS, HEALTHY) == ((),)
-    assert len(evidence.variants(FAULTS, "check-valve-seep")) == len(SEVERITIES)
-    assert len(evidence.variants(FAULTS, "intake-reed-leak")) == 2 * len(SEVERITIES)
-    assert evidence.variants(FAULTS, "motor-low-on-high") == ((Injected("motor-low-on-high"),),)
+    assert evidence.variants(RIG, FAULTS, HEALTHY) == ((),)
+    assert len(evidence.variants(RIG, FAULTS, "check-valve-seep")) == len(SEVERITIES)
+    assert len(evidence.variants(RIG, FAULTS, "intake-reed-leak")) == 2 * len(SEVERITIES)
+    assert evidence.variants(RIG, FAULTS, "motor-low-on-high") == ((Injected("motor-low-on-high"),),)
 
 
 def test_an_unknown_suspect_names_the_nearest():
     with pytest.raises(BadFault, match="check-valve-seep"):
-        evidence.variants(FAULTS, "check-valve-sepe")
+        evidence.variants(RIG, FAULTS, "check-valve-sepe")
 
 
 def test_a_replay_gives_the_same_every_time():
@@ -101,7 +101,7 @@ def test_nothing_seen_parts_nothing():
 
 
 def test_the_table_holds_every_check_at_every_place_under_every_suspect(table):
-    assert set(table.outcomes) == set(evidence.standard_checks())
+    assert set(table.outcomes) == set(evidence.standard_checks(RIG))
     for (check, _), by_suspect in table.outcomes.items():
         assert set(by_suspect) == {HEALTHY, *SUSPECTS}
         known = {*load_checks()[check].outcomes, NOT_TAKEN}
@@ -130,27 +130,35 @@ def test_one_suspect_alone_needs_no_further_check(table):
     assert evidence.best_next(table, ("drain-leaks",)) == ()
 
 
-def test_a_table_is_built_once_and_kept_between_starts(tmp_path, monkeypatch):
-    few = {slug: FAULTS[slug] for slug in ("drain-leaks",)}
-    monkeypatch.setattr(rooms, "_tables", {})
+def test_a_suspect_is_worked_out_once_and_kept_between_starts(tmp_path, monkeypatch):
+    monkeypatch.setattr(rooms, "_rows", {})
     told = []
 
-    built = evidence.outcome_table(RIG, few, tmp_path, lambda done, of: told.append((done, of)))
-    again = evidence.outcome_table(RIG, few, tmp_path)
-    monkeypatch.setattr(rooms, "_tables", {})
+    built = evidence.outcome_table(
+        RIG, FAULTS, ("drain-leaks",), tmp_path, lambda done, of: told.append((done, of))
+    )
     monkeypatch.setattr(rooms, "build_table", lambda *_, **__: pytest.fail("built again"))
-    read = evidence.outcome_table(RIG, few, tmp_path)
+    assert evidence.outcome_table(RIG, FAULTS, ("drain-leaks",), tmp_path) == built
+    monkeypatch.setattr(rooms, "_rows", {})
+    assert evidence.outcome_table(RIG, FAULTS, ("drain-leaks",), tmp_path) == built
 
-    assert again is built
-    assert read == built
-    assert told == [(n, 1 + len(SEVERITIES)) for n in range(1, 2 + len(SEVERITIES))]
+    assert told == [(1, 1)]
     assert [path.suffix for path in tmp_path.iterdir()] == [".json"]
 
 
-def test_warming_builds_the_tables_of_all_rigs(tmp_path, monkeypatch):
-    few = {slug: FAULTS[slug] for slug in ("motor-low-on-high",)}
-    monkeypatch.setattr(rooms, "_tables", {})
+def test_another_suspect_is_put_beside_what_is_kept(tmp_path, monkeypatch):
+    monkeypatch.setattr(rooms, "_rows", {})
+    evidence.outcome_table(RIG, FAULTS, ("drain-leaks",), tmp_path)
 
-    evidence.warm([RIG], few, None, tmp_path)
+    both = evidence.outcome_table(RIG, FAULTS, ("drain-leaks", "motor-low-on-high"), tmp_path)
 
-    assert len(list(tmp_path.iterdir())) == 1
+    assert all(set(row) == {"drain-leaks", "motor-low-on-high"} for row in both.outcomes.values())
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+def test_everything_a_rig_can_have_is_a_suspect_and_so_is_nothing_wrong():
+    suspects = evidence.suspects_of(RIG, FAULTS)
+
+    assert suspects[0] == HEALTHY
+    assert {"ring-wear", "motor-low-on-high"} <= set(suspects)
+    assert "pilot-drifted" not in suspects

@@ -11,50 +11,75 @@ from simulator.components.spec import BadSpec
 from simulator.faults import FIXTURES, BadFault, Injected, find, load_faults
 from simulator.machine import parameters
 from simulator.rig import UnknownRig, find_rig, load_rigs
+from simulator.session import Session
 
-RIGS = (FIXTURES / "rigs.toml").read_text(encoding="utf-8")
-
-
-def test_there_are_faults_of_at_least_six_systems_on_the_twin(faults):
-    on_twin = [fault for fault in faults.values() if "twin-60" in fault.rigs]
-
-    assert len(on_twin) >= 12
-    assert len({fault.system for fault in on_twin}) >= 6
+RIGS = load_rigs()
+FILES = {slug: (FIXTURES / "rigs" / f"{slug}.toml").read_text(encoding="utf-8") for slug in RIGS}
+TABLES = {
+    file.name: file.read_text(encoding="utf-8") for file in sorted((FIXTURES / "faults").glob("*.toml"))
+}
 
 
-def test_every_effect_of_every_fault_is_a_known_parameter_within_its_range(rig, faults):
+@pytest.mark.parametrize("slug", RIGS)
+def test_every_rig_can_have_faults_of_many_systems(slug, faults):
+    own = [fault for fault in faults.values() if slug in fault.rigs]
+
+    assert len(own) >= 45
+    assert len({fault.system for fault in own}) >= 10
+
+
+@pytest.mark.parametrize("slug", RIGS)
+def test_every_effect_of_every_fault_is_a_known_parameter_within_its_range(slug, faults):
+    rig = RIGS[slug]
     for fault in faults.values():
+        if slug not in fault.rigs:
+            continue
         for severity in (0.0, 0.5, 1.0):
-            healthy, ill = healthy_values(rig), fault_values(rig, faults, [Injected(fault.slug, severity)])
-            assert ill != healthy, fault.slug
-            parameters(rig, faults, [Injected(fault.slug, severity)])
+            for place in fault.locations_on(rig) or (None,):
+                healthy, put_in = healthy_values(rig), [Injected(fault.slug, severity, place)]
+                changed = fault_values(rig, faults, put_in) != healthy
+                assert changed or fault.slug.startswith("nofault"), fault.slug
+                parameters(rig, faults, put_in)
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "words"),
+    ("slug", "old", "new", "words"),
     [
-        ("bore_mm = 69.85", "bore_mm = 2.75", "is the figure in inches"),
-        ("bore_mm = 69.85", "boer_mm = 69.85", "Did you mean 'bore_mm'"),
-        ("clearance_ratio = 0.06", "clearance_ratio = 1.2", "must lie between"),
-        ("cut_in_psig = 95.0", "cut_in_psig = 130.0", "cut-in (130 psig) must be below cut-out (125 psig)"),
-        ("set_psig = 150.0", "set_psig = 170.0", "above the receiver's MAWP"),
-        ("full_load_current_A = 15.0", "full_load_current_A = 3.0", "does not go with 3 A at 230 V"),
-        ("volume_L = 227.1", "volume_L = nan", "is not a number"),
-        ("volume_L = 227.1", "volume_L = -5.0", "must be above zero"),
-        ('kind = "switch-mounted"', 'kind = "steam"', "unloader kind 'steam' is not known"),
-        ("ratio = 3.282", "", "'ratio' is missing"),
+        ("twin-60", "bore_mm = 69.85", "bore_mm = 2.75", "is the figure in inches"),
+        ("two-stage-80", "bore_mm = 117.47", "bore_mm = 2983.7", "is the figure in inches"),
+        ("twin-60", "bore_mm = 69.85", "boer_mm = 69.85", "Did you mean 'bore_mm'"),
+        ("twin-60", "clearance_ratio = 0.06", "clearance_ratio = 1.2", "clearance ratio is 1.2; it must lie between"),
+        ("twin-60", "cut_in_psig = 95.0", "cut_in_psig = 130.0", "cut-in (130 psig) must be below cut-out (125 psig)"),
+        ("twin-60", "cut_out_psig = 125.0", "cut_out_psig = 155.0", "cut-out must lie below the relief's set pressure"),
+        ("twin-60", "set_psig = 150.0", "set_psig = 170.0", "above the receiver's MAWP"),
+        ("twin-60", "reseat_psig = 128.0", "reseat_psig = 151.0", "reseat pressure must be below its set pressure"),
+        ("twin-60", "full_load_current_A = 15.0", "full_load_current_A = 3.0", "does not go with 3 A at 230 V"),
+        ("twin-60", "rated_speed_rpm = 3450.0", "rated_speed_rpm = 3700.0", "rated speed must be below synchronous"),
+        ("twin-60", "volume_L = 227.1", "volume_L = nan", "nan is not a number of L"),
+        ("twin-60", "volume_L = 227.1", "volume_L = inf", "inf is not a number of L"),
+        ("twin-60", "volume_L = 227.1", 'volume_L = "60 gal"', "'60 gal' is not a number of L"),
+        ("twin-60", "volume_L = 227.1", "volume_L = -5.0", "must be above zero"),
+        ("twin-60", 'kind = "switch-mounted"', 'kind = "steam"', "unloader kind 'steam' is not known"),
+        ("twin-60", "ratio = 3.282", "ratio = 1.0", "does not go with sheaves"),
+        ("twin-60", "volume_L = 227.1", "", "'volume_L' is missing"),
+        ("twin-60", 'control = "breaks-motor"', 'control = "breaks-moter"', "control 'breaks-moter' is not one of"),
+        ("engine-30", "idle_speed_rpm = 2000.0", "idle_speed_rpm = 4000.0", "must rise in this order"),
+        ("two-stage-120", "oil_pressure_psig = 40.0", "oil_pressure_psig = 0.0", "needs a pump with oil_pressure_psig"),
+        ("two-stage-120", "intercooler_volume_L = 1.6", "", "needs intercooler_volume_L"),
+        ("two-stage-120", 'feed = "hard-wired"', 'feed = "none"', "a motor needs a supply"),
+        ("metric-100", 'display_units = "metric"', 'display_units = "imperial"', "is not us or metric"),
     ],
-)
-def test_an_impossible_rig_is_refused_with_place_value_and_rule(tmp_path, old, new, words):
-    assert old in RIGS
+)  # fmt: skip
+def test_an_impossible_rig_is_refused_with_place_value_and_rule(tmp_path, slug, old, new, words):
+    assert old in FILES[slug]
     path = tmp_path / "rigs.toml"
-    path.write_text(RIGS.replace(old, new, 1), encoding="utf-8")
+    path.write_text(FILES[slug].replace(old, new, 1), encoding="utf-8")
 
     with pytest.raises(BadSpec) as refusal:
         load_rigs(path)
 
     assert words in str(refusal.value)
-    assert "twin-60" in str(refusal.value)
+    assert slug in str(refusal.value)
 
 
 def test_an_unknown_rig_names_the_nearest():
@@ -101,10 +126,89 @@ def test_a_parameter_never_takes_a_value_it_cannot_have(rig, value):
         set_value(rig, healthy_values(rig), "receiver.drain_leak_d_mm", value)
 
 
+def test_a_fault_that_a_rig_cannot_have_names_those_that_can(faults):
+    with pytest.raises(
+        BadFault, match=r"'pilot-drifted' cannot be had by rig 'twin-60'. It goes with: engine-30"
+    ):
+        fault_values(RIGS["twin-60"], faults, [Injected("pilot-drifted", 0.5)])
+
+
+def test_a_parameter_that_a_rig_has_no_part_for_is_refused(rig):
+    with pytest.raises(BadParameter, match=r"twin-60 has no intercooler.leak_d_mm: that needs two-stage"):
+        set_value(rig, healthy_values(rig), "intercooler.leak_d_mm", 1.0)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("check-valve-missing", "check-valve-stuck-shut"),
+        ("check-valve-missing", "check-valve-reversed"),
+        ("switch-contacts-welded", "switch-contacts-open"),
+        ("start-switch-stuck-open", "start-switch-stuck-closed"),
+        ("motor-low-on-high", "motor-high-on-low"),
+        ("relief-plugged-off", "relief-seized"),
+    ],
+)
+def test_two_faults_that_contradict_each_other_are_refused(faults, one, other):
+    rig = next(rig for slug, rig in RIGS.items() if {slug} <= {*faults[one].rigs} & {*faults[other].rigs})
+    for pair in ((one, other), (other, one)):
+        with pytest.raises(BadParameter, match="at once; leave one of the two faults out"):
+            fault_values(rig, faults, [Injected(slug) for slug in pair])
+
+
 def test_an_unknown_key_in_the_fault_catalogue_is_refused_with_the_nearest(tmp_path):
     path = tmp_path / "faults.toml"
-    text = (FIXTURES / "faults.toml").read_text(encoding="utf-8")
-    path.write_text(text.replace("\nhazard_level", "\nhazard_levle", 1), encoding="utf-8")
+    text = TABLES["drive.toml"].replace("\nhazard_level", "\nhazard_levle", 1)
+    path.write_text(text, encoding="utf-8")
 
     with pytest.raises(BadSpec, match="Did you mean 'hazard_level'"):
         load_faults(path)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('onset = "gradual"', 'onset = "slow"', "onset 'slow' is not gradual, sudden or installed"),
+        ('scale = "lin"', 'scale = "cubic"', "scale 'cubic' is not lin or log"),
+    ],
+)
+def test_an_impossible_fault_is_refused_with_its_value(tmp_path, old, new, words):
+    name = next(name for name, text in TABLES.items() if old in text)
+    (tmp_path / name).write_text(TABLES[name].replace(old, new, 1), encoding="utf-8")
+
+    with pytest.raises(BadSpec, match=words):
+        load_faults(tmp_path)
+
+
+# -- a run that leaves the model's range says so ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("slug", "put_in", "said"),
+    [
+        ("single-20", ("switch-contacts-welded", "relief-plugged-off"), "over-pressure"),
+        ("two-stage-80", ("stop-valve-closed",), "joint-blows"),
+        ("w3-80", ("pump-seized", "overload-defeated"), "winding-burnt"),
+    ],
+)
+def test_a_run_that_leaves_the_safe_range_says_so(faults, slug, put_in, said):
+    injected = [Injected(one, 1.0 if faults[one].graded else None) for one in put_in]
+    session = Session(RIGS[slug], faults, injected, 1, receiver_gauge_pressure=0.5 * RIGS[slug].switch.cut_in)
+    session.operate("start")
+    session.run(1200.0)
+
+    assert said in {event.what for event in session.events}
+
+
+@pytest.mark.parametrize("slug", RIGS)
+def test_a_sound_machine_never_leaves_it(faults, slug):
+    session = Session(RIGS[slug], faults, [], 1, receiver_gauge_pressure=0.0)
+    session.operate("start")
+    session.run(600.0)
+    session.operate("open-outlet")
+    session.run(1800.0)
+
+    assert not {event.what for event in session.events} & {
+        "over-pressure", "joint-blows", "winding-burnt", "relief-popped", "head-relief-popped",
+        "interstage-relief-popped", "protector-tripped", "engine-stalled",
+    }  # fmt: skip

@@ -9,6 +9,7 @@ import pytest
 from simulator import hazards
 from simulator.evidence import made_safe
 from simulator.hazards import JOINTS, Prohibited
+from tests.simulator.any_machine import machine_of
 from tests.simulator.at_the_machine import PSI, cycled, machine, machine_with
 
 
@@ -98,3 +99,43 @@ def test_no_run_above_what_the_relief_should_allow():
 
     with pytest.raises(Prohibited, match="relief valve"):
         hazards.check_may_run(session, [])
+
+
+@pytest.mark.parametrize("joint", ["head", "intercooler", "interstage-plug", "interstage-relief"])
+def test_no_joint_of_the_interstage_is_opened_while_it_is_charged(joint):
+    session = machine_of("two-stage-80", unloader__open_fraction=0.0)
+    session.operate("open-drain")
+    session.run_until("contacts-close", 300.0)
+    session.operate("shut-drain")
+    session.run_until("contacts-open", 600.0)
+    made_safe(session, "S2")
+    # The second stage's valves let the interstage follow a vented head line, but not at once.
+    session.operate("vent-head")
+
+    with pytest.raises(Prohibited, match=r"not with pressure in the (head line|interstage)"):
+        hazards.check_may_open(session, joint)
+
+
+@pytest.mark.parametrize("deed", ["belt-off", "roll-leads"])
+def test_hands_go_to_belt_and_leads_only_when_locked_out(deed):
+    with pytest.raises(Prohibited, match="isolator closed"):
+        hazards.check_may_operate(machine_of("w3-80"), deed)
+    hazards.check_may_operate(made_safe(machine_of("w3-80"), "S2"), deed)
+
+
+def test_a_ring_is_not_pulled_with_nothing_under_it():
+    with pytest.raises(Prohibited, match="dirt on the seat"):
+        hazards.check_may_operate(made_safe(machine_of("twin-60"), "S3"), "pull-ring")
+    hazards.check_may_operate(machine_of("twin-60"), "pull-ring")
+
+
+def test_an_engine_is_not_cranked_against_a_charged_pump():
+    session = machine_of("engine-30")
+    session.operate("start")  # without the toggle the starter charges the head until it is let go
+    session.run(12.0)
+    session.operate("stop")
+
+    with pytest.raises(Prohibited, match="kicks back"):
+        hazards.check_may_operate(session, "start")
+    session.operate("toggle-start")
+    hazards.check_may_operate(session, "start")

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from simulator.faults import Injected
-from simulator.session import DEEDS, Session, UnknownDeed
+from simulator.rig import load_rigs
+from simulator.session import DEEDS, Session, UnknownDeed, deeds_for
 from simulator.units import convert
 
 
@@ -27,11 +28,27 @@ def test_an_unknown_deed_is_refused_with_the_nearest_and_nothing_moves(session):
     assert session.events == []
 
 
-def test_a_deed_moves_what_anyone_can_see(session):
-    for deed in DEEDS:
+@pytest.mark.parametrize("slug", load_rigs())
+def test_every_deed_a_rig_has_a_handle_for_is_written_down(slug, faults):
+    session = Session(load_rigs()[slug], faults, [], seed=7)
+    own = deeds_for(session.rig)
+
+    for deed in own:
         session.operate(deed)
 
-    assert [event.detail for event in session.events] == list(DEEDS)
+    assert [event.detail for event in session.events] == list(own)
+    for other in set(DEEDS) - set(own):
+        with pytest.raises(UnknownDeed, match=f"No deed of {slug} is called '{other}'"):
+            session.operate(other)
+
+
+def test_a_deed_moves_what_anyone_can_see(session):
+    for deed, hand in (
+        ("open-drain", "drain_open"), ("vent-head", "head_vent_open"), ("pull-ring", "ring_pulled"),
+        ("hold-trigger", "trigger_held"), ("belt-off", "belt_off"), ("element-out", "element_out"),
+    ):  # fmt: skip
+        session.operate(deed)
+        assert getattr(session.hands, hand)
 
 
 @pytest.mark.parametrize("seconds", [-1.0, math.nan, math.inf])

@@ -16,7 +16,7 @@ from django.db import transaction
 
 from simulator.faults import Injected
 from training.bench import deeds, ticket
-from training.bench.case import Case, checks, faults_of, repairs
+from training.bench.case import Case, checks_of, faults_of, repairs, rig_of
 from training.bench.exceptions import AttemptClosed, NotUnderstood, OutOfOrder
 from training.bench.job import Line
 from training.bench.marking import Sheet, verdict
@@ -162,7 +162,11 @@ def recompute_result(*, attempt: Attempt) -> AttemptResult:
 def lists_of(call: Call) -> deeds.Lists:
     """Return the names that details may use on this call."""
     return deeds.Lists(
-        faults_of(call.rig), checks(), tuple(repairs()), [row["slug"] for row in call.statements]
+        faults_of(call.rig),
+        checks_of(call.rig),
+        tuple(repairs()),
+        [row["slug"] for row in call.statements],
+        rig_of(call.rig),
     )
 
 

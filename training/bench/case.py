@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from simulator import ENGINE_VERSION
-from simulator.checks import load_checks
+from simulator.checks import checks_for, load_checks
 from simulator.faults import BadFault, Injected, load_faults
 from simulator.machine import parameters
 from simulator.rig import UnknownRig, find_rig, load_rigs
@@ -50,8 +50,14 @@ def faults_of(rig: str) -> dict[str, Fault]:
 
 @cache
 def checks() -> dict[str, Check]:
-    """Return the checks of the tool roll; read once."""
+    """Return every check of the tool roll, on whatever machine; read once."""
     return dict(load_checks())
+
+
+@cache
+def checks_of(rig: str) -> dict[str, Check]:
+    """Return the checks that can be done on a rig, with the places it has."""
+    return checks_for(rig_of(rig))
 
 
 def repairs() -> Mapping[str, Repair]:

@@ -8,32 +8,17 @@ from typing import TYPE_CHECKING, Any
 
 from training.bench import ticket
 from training.bench.exceptions import NoSuchThing, NotUnderstood, quoted
+from training.bench.handles import handles_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
 
     from simulator.checks import Check
     from simulator.faults import Fault
+    from simulator.rig import Rig
 
     Details = Mapping[str, Any]
 
-HANDS = {
-    "start": "Lever to AUTO",
-    "stop": "Lever to OFF",
-    "open-outlet": "Open the outlet",
-    "shut-outlet": "Shut the outlet",
-    "open-drain": "Open the drain",
-    "shut-drain": "Shut the drain",
-    "isolate": "Open the disconnect",
-    "lock": "Lock and tag",
-    "unlock": "Take the lock off",
-    "restore": "Close the disconnect",
-    "vent-head": "Open the bleed cock at the head line",
-    "shut-head-vent": "Shut the bleed cock at the head line",
-    "element-out": "Take the filter element out",
-    "element-in": "Put the filter element in",
-    "reset-protector": "Press the reset button",
-}
 SAFE_STEPS = ("stop", "isolate", "lock", "bleed", "vent", "try")
 CONFIDENCE = ("sure", "fairly", "unsure")
 LONGEST_WAIT = 2 * 3600.0  # s
@@ -50,7 +35,9 @@ class Lists:
         checks: Mapping[str, Check],
         repairs: Collection[str],
         statements: Collection[str],
+        rig: Rig,
     ) -> None:
+        self.rig = rig
         self.faults = faults
         self.checks = checks
         self.repairs = repairs
@@ -82,8 +69,8 @@ def _nothing(_details: Details, _lists: Lists) -> dict[str, Any]:
     return {}
 
 
-def _hand(details: Details, _lists: Lists) -> dict[str, Any]:
-    return {"do": _name(details, "do", "thing for a hand to do", HANDS)}
+def _hand(details: Details, lists: Lists) -> dict[str, Any]:
+    return {"do": _name(details, "do", "thing for a hand to do", handles_of(lists.rig))}
 
 
 def _wait(details: Details, _lists: Lists) -> dict[str, Any]:
@@ -133,12 +120,13 @@ def _named(details: Details, lists: Lists) -> dict[str, Any]:
 def _placed(details: Details, fault_key: str, place_key: str, lists: Lists) -> dict[str, str]:
     fault = lists.faults[_name(details, fault_key, "suspect", lists.faults)]
     location = details.get(place_key) or ""
-    if fault.locations and not location:
-        raise NotUnderstood(f"Say where it sits: {', '.join(fault.locations)}.")
-    if location and location not in fault.locations:
-        if not fault.locations:
+    places = fault.locations_on(lists.rig)
+    if places and not location:
+        raise NotUnderstood(f"Say where it sits: {', '.join(places)}.")
+    if location and location not in places:
+        if not places:
             raise NotUnderstood(f"'{fault.title}' has no place to choose: leave it out.")
-        raise NoSuchThing("place for that fault", location, fault.locations)
+        raise NoSuchThing("place for that fault", location, places)
     return {"fault": fault.slug, "location": location}
 
 

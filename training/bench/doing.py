@@ -7,15 +7,17 @@ from typing import TYPE_CHECKING, Any
 from simulator import hazards
 from simulator.checks import CannotTake, UnknownCheck, UnsafeCheck, take, words
 from training.bench import rules
-from training.bench.case import checks, repairs
-from training.bench.deeds import HANDS, LONGEST_WAIT, SAFE_STEPS
+from training.bench.case import checks_of, repairs
+from training.bench.deeds import LONGEST_WAIT, SAFE_STEPS
 from training.bench.exceptions import CannotBeDone, CaseChanged, NoSuchThing, NotUnderstood, OutOfOrder
+from training.bench.handles import handles_of, steps_of
 from training.bench.job import Line, Named, Told
 from training.bench.proof import run_proof
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from simulator.session import Session
     from training.bench.job import Job
 
 INTERVIEW_MINUTES = 3.0
@@ -23,7 +25,6 @@ NOTHING_HAPPENS = 1800.0  # a wait for the next event ends here [s]
 BLEED_LIMIT = 1800.0  # [s]
 # Checks that let the machine run: those taken on a running or live machine, and two that start it themselves.
 RUNNING_STATES = frozenset({"S1", "S4"})
-RUN_IT_THEMSELVES = frozenset({"duty-log", "head-line-gauge"})
 STEP_SECONDS = {"isolate": 30.0, "lock": 60.0, "bleed": 10.0, "vent": 60.0, "try": 10.0}
 
 
@@ -62,20 +63,18 @@ def _hand(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
         if deed == "start" or (deed == "restore" and job.session.hands.lever_on):
             hazards.check_may_run(job.session, job.stop_words())
     except hazards.Prohibited as reason:
-        return _told(job, line, f"{HANDS[deed]}: not carried out.", critical=str(reason))
+        return _told(job, line, f"{handles_of(job.session.rig)[deed].title}: not carried out.", critical=str(reason))
     job.session.operate(deed)
     if deed == "unlock":
         job.tried_to_start = False
-    return _told(job, line, f"{HANDS[deed]}.")
+    return _told(job, line, f"{handles_of(job.session.rig)[deed].title}.")
 
 
 def _wait(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
     session, until = job.session, details["until"]
     if until == "event":
         seen = len(session.events)
-        session.run_until(
-            "contacts-open" if session.now()["contacts_closed"] > 0.5 else "contacts-close", NOTHING_HAPPENS
-        )
+        session.run_until(_next_change(session), NOTHING_HAPPENS)
         return _told(
             job, line, "Waited." if len(session.events) > seen else "Waited half an hour: nothing changed."
         )
@@ -87,14 +86,22 @@ def _wait(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
     return _told(job, line, "Waited.")
 
 
+def _next_change(session: Session) -> str:
+    """Return what a machine left alone does next: its contacts change, or an engine's pilot valve does."""
+    now = session.now()
+    if session.rig.has_engine and session.running:
+        return "loaded" if now["unloader_open"] > 0.5 else "unloaded"
+    return "contacts-open" if now["contacts_closed"] > 0.5 else "contacts-close"
+
+
 def _check(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
-    check = checks().get(details["check"])
+    check = checks_of(job.case.rig).get(details["check"])
     if check is None:
         raise CaseChanged(
             f"The check '{details['check']}' is no longer in the tool roll: begin the call again."
         )
     try:
-        if check.safe in RUNNING_STATES or check.slug in RUN_IT_THEMSELVES:
+        if check.safe in RUNNING_STATES or check.runs:
             hazards.check_may_run(job.session, job.stop_words())
         finding = take(job.session, details["check"], details["place"], key=f"line-{line.number}")
     except UnknownCheck as gone:
@@ -103,6 +110,8 @@ def _check(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
         return _told(job, line, f"{check.title}: not carried out.", critical=str(reason))
     except CannotTake as reason:
         raise CannotBeDone(str(reason)) from reason
+    # What the customer tells is the call's own text, whichever way it was asked for.
+    job.asked = job.asked or check.slug == "interview"
     return _told(job, line, words(finding), finding=finding)
 
 
@@ -138,30 +147,30 @@ def _step_stop(job: Job) -> str:
     if job.session.hands.lever_on:
         job.session.operate("stop")
     job.session.run_until("stopped", 60.0)
-    return "Stopped by the lever; the flywheel stands."
+    return steps_of(job.session.rig)["stop"].done
 
 
 def _step_isolate(job: Job) -> str:
     job.session.operate("isolate")
-    return "The disconnect is open."
+    return steps_of(job.session.rig)["isolate"].done
 
 
 def _step_lock(job: Job) -> str:
     job.session.operate("lock")
-    return "Own lock, own tag, key in the pocket."
+    return steps_of(job.session.rig)["lock"].done
 
 
 def _step_bleed(job: Job) -> str:
     if not job.session.hands.drain_open:
         job.session.operate("open-drain")
     job.session.run_until("receiver-below", BLEED_LIMIT, rules.AT_ZERO / 2)
-    return "The drain is open, the blowing has stopped, the gauge is on its pin. The drain stays open."
+    return steps_of(job.session.rig)["bleed"].done
 
 
 def _step_vent(job: Job) -> str:
     if not job.session.hands.head_vent_open:
         job.session.operate("vent-head")
-    return "The bleed cock is open and nothing comes: the head line is at zero."
+    return steps_of(job.session.rig)["vent"].done
 
 
 def _step_try(job: Job) -> str:
@@ -170,7 +179,7 @@ def _step_try(job: Job) -> str:
     turned = job.session.running
     job.session.operate("stop")
     job.tried_to_start = not turned
-    return "It turns: this is not its disconnect." if turned else "Lever to AUTO: nothing. Lever back to OFF."
+    return "It turns: this is not what feeds it." if turned else steps_of(job.session.rig)["try"].done
 
 
 _STEPS: dict[str, Callable[[Job], str]] = {

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from simulator.faults import Fault
+    from simulator.rig import Rig
     from simulator.session import Session
     from training.bench.case import Case
     from training.bench.job import Job, Line, Told
@@ -62,7 +63,7 @@ def _weighed(case: Case, lines: tuple[Line, ...]) -> Evidence:
     ruled_out: dict[str, int] = {}
     for slug, fault in faults_of(case.rig).items():
         if slug not in case.true_faults:
-            parted = _parted(case, deeds, seen, _variants(fault))
+            parted = _parted(case, deeds, seen, _variants(fault, rig_of(case.rig)))
             if parted is not None:
                 ruled_out[slug] = numbers[parted]
     shows = _parted(case, deeds, seen, [()])
@@ -94,10 +95,10 @@ def _redone(session: Session, deed: Deed) -> str | None:
         return NOT_TAKEN
 
 
-def _variants(fault: Fault) -> list[tuple[Injected, ...]]:
+def _variants(fault: Fault, rig: Rig) -> list[tuple[Injected, ...]]:
     """Return a fault in every place and over its severities."""
     severities = SEVERITIES if fault.graded else (None,)
-    places = fault.locations or (None,)
+    places = fault.locations_on(rig) or (None,)
     return [(Injected(fault.slug, severity, place),) for place in places for severity in severities]
 
 
@@ -132,4 +133,4 @@ def _as_deeds(told: Told) -> list[Deed]:
 
 def separators(rig: str, suspects: Collection[str], store: Path | None) -> tuple[NextCheck, ...]:
     """Return the checks that part these suspects for certain, cheapest for what they part first."""
-    return best_next(outcome_table(rig_of(rig), catalogue(), store), sorted(suspects))
+    return best_next(outcome_table(rig_of(rig), catalogue(), suspects, store), sorted(suspects))

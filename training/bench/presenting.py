@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from django.conf import settings
-
+from training.bench.case import rig_of
 from training.bench.drawing.chart import chart_rows, joined, reading, strip_chart
 from training.bench.drawing.dials import PSI_PER_BAR, dial
 from training.bench.drawing.picture import picture
+from training.bench.drawing.wording import SMALL_DIALS, large_dial, pens, psi
+from training.bench.handles import handles_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from simulator.rig import Rig
     from training.bench.actions import Outcome
     from training.bench.shown import BenchView, HandDeed, Suspect, TraceJson
 
@@ -34,33 +36,18 @@ METERS = (
 PAIRS = {
     "open-outlet": "outlet", "shut-outlet": "outlet", "open-drain": "drain", "shut-drain": "drain",
     "vent-head": "head-vent", "shut-head-vent": "head-vent", "element-out": "element", "element-in": "element",
-    "isolate": "isolator", "restore": "isolator", "lock": "lock", "unlock": "lock",
+    "isolate": "isolator", "restore": "isolator", "lock": "lock", "unlock": "lock", "belt-off": "belt", "belt-on": "belt",
+    "pull-ring": "ring", "release-ring": "ring", "hold-trigger": "trigger", "release-trigger": "trigger",
+    "toggle-start": "toggle", "toggle-run": "toggle",
 }  # fmt: skip
 # After these the page says what makes the machine start; a finding stands alone.
 HINTED = (None, "hand", "wait")
 MAIN_HANDS = ("start", "stop", "outlet", "drain")
 HAND_ICONS = {
     "start": "i-start", "stop": "i-stop", "outlet": "i-valve", "drain": "i-drain", "head-vent": "i-up",
-    "element": "i-out", "isolator": "i-half", "lock": "i-lock", "reset-protector": "i-tick",
+    "element": "i-out", "isolator": "i-half", "lock": "i-lock", "reset-protector": "i-tick", "belt": "i-out", "ring": "i-up",
+    "trigger": "i-valve", "toggle": "i-half", "roll-leads": "i-next",
 }  # fmt: skip
-# What stands after a hand was moved: the button's words are an order, and an order done is told as it stands.
-STANDS = {
-    "start": "The lever stands at AUTO.",
-    "stop": "The lever stands at OFF.",
-    "open-outlet": "The outlet is open.",
-    "shut-outlet": "The outlet is shut.",
-    "open-drain": "The drain is open and blows: stand to the side.",
-    "shut-drain": "The drain is shut.",
-    "isolate": "The disconnect is open.",
-    "restore": "The disconnect is closed: it has power again.",
-    "lock": "Your lock and tag are on the disconnect.",
-    "unlock": "Your lock and tag are off the disconnect.",
-    "vent-head": "The bleed cock at the head line is open.",
-    "shut-head-vent": "The bleed cock at the head line is shut.",
-    "element-out": "The filter element is out.",
-    "element-in": "The filter element is in.",
-    "reset-protector": "You pressed the reset button.",
-}
 
 
 @dataclass(frozen=True)
@@ -87,10 +74,11 @@ class Meter:
 
 def bench_context(view: BenchView, system: str) -> dict[str, Any]:
     """Return what the bench page draws."""
-    rig = picture(settings.FIXTURES / "pictures", view.call.rig)
+    rig = picture(rig_of(view.call.rig))
     now = {channel: _now(view, channel) for channel in view.trace.get("ch", {})}
     hands = hand_buttons(view.hand_deeds)
     pegs = next(part["pegs_psi"] for part in rig["parts"] if part.get("ch") == "tank")
+    scales = pens(rig_of(view.call.rig))
     charts = [
         {
             "cls": css,
@@ -104,6 +92,7 @@ def bench_context(view: BenchView, system: str) -> dict[str, Any]:
                 width=width,
                 height=height,
                 ident=ident,
+                scales=scales,
             ),
         }
         for css, width, height, ident in (
@@ -114,10 +103,11 @@ def bench_context(view: BenchView, system: str) -> dict[str, Any]:
     return {
         "rig": rig,
         "marks": {place["slug"]: place["mark"] for place in rig["places"]},
-        "dials": _dials(now, pegs, system),
+        "dials": _dials(rig_of(view.call.rig), now, pegs, system),
         "meters": _meters(now, system),
         "charts": charts,
-        "rows": chart_rows(view.history, system),
+        "rows": chart_rows(view.history, system, scales),
+        "lower": scales,
         "main_hands": [hand for hand in hands if hand.ident in MAIN_HANDS],
         "more_hands": [hand for hand in hands if hand.ident not in MAIN_HANDS and hand.open],
         "hand_words": _hand_words(view),
@@ -167,32 +157,34 @@ def _hand_words(view: BenchView) -> str:
     names: Mapping[str, bool] = {
         "lever-on": hands.lever_on, "isolated": hands.isolated, "locked": hands.locked,
         "outlet-open": hands.outlet_open, "drain-open": hands.drain_open,
-        "head-vent-open": hands.head_vent_open, "element-out": hands.element_out,
+        "head-vent-open": hands.head_vent_open, "element-out": hands.element_out, "belt-off": hands.belt_off,
+        "ring-pulled": hands.ring_pulled, "trigger-held": hands.trigger_held, "toggle-unloaded": hands.toggle_unloaded,
     }  # fmt: skip
     return " ".join(name for name, stands in names.items() if stands)
 
 
-def _dials(now: Mapping[str, float | None], pegs: tuple[float, ...], system: str) -> list[dict[str, Any]]:
-    rows = (("tank", "TANK", "Tank", pegs), ("line", "HEAD", "Head line", ()))
+def _dials(
+    rig: Rig, now: Mapping[str, float | None], pegs: tuple[float, ...], system: str
+) -> list[dict[str, Any]]:
+    limit = psi(rig.receiver.maximum_pressure)
+    tank = large_dial(rig)
+    rows: list[tuple[str, str, str, dict[str, Any]]] = [
+        ("tank", "TANK", "Tank", {**tank, "redline": limit, "pegs": pegs}),
+        ("line", "HEAD", "Head line", {**tank, "redline": limit}),
+    ]
+    if rig.interstage_relief is not None:
+        relief = psi(rig.interstage_relief.set_pressure)
+        rows.append(("inter", "STAGE", "Interstage", {**SMALL_DIALS["inter"], "redline": relief}))
+    rows.append(("oil", "OIL", "Oil pressure", SMALL_DIALS["oil"]))
     return [
         {
             "cap": title,
-            "face": dial(
-                channel=channel,
-                radius=96,
-                full_scale=200,
-                step=20,
-                minor=4,
-                name=name,
-                redline=150,
-                pegs=tuple(set_marks),
-                bar_to=14,
-                value=now[channel] or 0.0,
-            ),
+            "to": f"{scale['full_scale']} psi",
+            "face": dial(channel=channel, radius=96, name=name, value=now[channel] or 0.0, **scale),
             "channel": channel,
             "shown": shown(now[channel], "p", system),
         }
-        for channel, name, title, set_marks in rows
+        for channel, name, title, scale in rows
         if channel in now
     ]
 
@@ -226,28 +218,35 @@ def shown(value: float | None, kind: str, system: str) -> str:
 
 def start_hint(view: BenchView, tank_psi: float | None, cut_in_psi: float, system: str) -> str:
     """Say how the machine is brought to start, by what anybody sees: lever, disconnect, tank gauge, switch scale."""
-    hands = view.hands
     if view.machine_state != "rest" or view.stage == "closed" or tank_psi is None:
         return ""
+    hands, rig = view.hands, rig_of(view.call.rig)
+    if hands.isolated:
+        return f"{handles_of(rig)['isolate'].stands} It cannot start."
+    if rig.has_engine:
+        return "To see it run: toggle to START, turn the key, then toggle to RUN."
+    return _lever_hint(view, tank_psi, cut_in_psi, system)
+
+
+def _lever_hint(view: BenchView, tank_psi: float, cut_in_psi: float, system: str) -> str:
+    hands = view.hands
     cut_in = f"{cut_in_psi / PSI_PER_BAR:.1f} bar" if system == "metric" else f"{cut_in_psi:.0f} psi"
     falls = f"once the receiver is down to cut-in, {cut_in}"
-    lower = hands.drain_open or hands.outlet_open
-    if hands.isolated:
-        return "The disconnect is open: it cannot start."
     if not hands.lever_on:
         return f"To see it run: lever to AUTO. It starts {falls}."
     if tank_psi <= cut_in_psi:
         return ""
-    if lower:
+    if hands.drain_open or hands.outlet_open:
         return f"It starts {falls}: let the clock run."
     return f"It starts {falls}. Open the drain or the outlet to bring it down, then let the clock run."
 
 
-def done_words(outcome: Outcome, hand: str) -> str:
+def done_words(rig: str, outcome: Outcome, hand: str) -> str:
     """Say what came of a deed without figures; a hand's deed is told by what stands after it."""
-    if outcome.deed != "hand" or outcome.critical:
+    handle = handles_of(rig_of(rig)).get(hand)
+    if outcome.deed != "hand" or outcome.critical or handle is None:
         return outcome.words
-    return STANDS.get(hand, outcome.words)
+    return handle.stands
 
 
 def told(view: BenchView, outcome: Outcome | None, hand: str = "") -> str:
@@ -255,7 +254,7 @@ def told(view: BenchView, outcome: Outcome | None, hand: str = "") -> str:
     if outcome is None:
         return ""
     if outcome.deed == "hand":
-        return done_words(outcome, hand)
+        return done_words(view.call.rig, outcome, hand)
     note = next((note for note in view.notes if note.number == outcome.number), None)
     readings = "; ".join(f"{one.title} {one.shown}" for one in note.readings) if note else ""
     where = f"{note.check_title}, {note.place_title}: " if note and note.place_title else ""

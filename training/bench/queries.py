@@ -84,7 +84,7 @@ def _view(attempt: Attempt, job: Job, system: System) -> BenchView:
         may_ask=not job.asked and not job.closed,
         suspects=showing.suspects(job),
         safe_steps=showing.safe_steps(job),
-        tools=showing.tools(),
+        tools=showing.tools(job.case.rig),
         stage=job.stage,
         named=showing.named(job.case.rig, job.named, job.confidence or ""),
         repairs=showing.repair_choices(job),

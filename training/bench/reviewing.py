@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from training.bench.case import checks, faults_of
-from training.bench.deeds import HANDS
+from training.bench.case import checks, faults_of, rig_of
+from training.bench.handles import handles_of, steps_of
 from training.bench.job import Named
 from training.bench.marking import finding_words, lookalikes_of
-from training.bench.showing import STEP_TITLES
 from training.bench.shown import Happened, MarkRow, RuledOut, Separator, StatementShown
 
 if TYPE_CHECKING:
@@ -48,9 +47,9 @@ def _what(job: Job, told: Told) -> str:
             check = checks()[details["check"]]
             return f"{check.title}: {check.place(details['place']).title}"
         case "hand":
-            return HANDS[details["do"]]
+            return handles_of(rig_of(job.case.rig))[details["do"]].title
         case "safe":
-            return f"Make safe: {STEP_TITLES[details['step']][0]}"
+            return f"Make safe: {steps_of(rig_of(job.case.rig))[details['step']].title}"
         case "suspect":
             return f"Suspect {'out' if details['out'] else 'in'}: {titles[details['fault']].title}"
         case "name":

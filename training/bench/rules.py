@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from training.bench.exceptions import AttemptClosed, CannotBeDone, OutOfOrder
+from training.bench.handles import handles_of
 
 if TYPE_CHECKING:
     from training.bench.job import Job
@@ -16,9 +17,9 @@ SAFE_STATE_WORDS = {
     "S3": "isolated, locked, bled to zero and the head line vented, with the drain left open",
 }
 WHY_FIRST = {
-    "stop": "Stop it by the lever first and let it vent: the blow at the stop is evidence.",
-    "isolate": "Open the disconnect first: the lever is no isolator, one leg may stay live.",
-    "lock": "Lock and tag first: while somebody can close the disconnect, it can start and pump up again.",
+    "stop": "Stop it first and let it vent: the blow at the stop is evidence.",
+    "isolate": "Isolate it first: a lever or a kill switch is no isolator.",
+    "lock": "Lock and tag first: while somebody can give it power, it can start and pump up again.",
     "bleed": "Bleed to zero first, with the drain left open: head line and receiver feed each other.",
     "vent": "Vent the head line first: it holds air of its own after the receiver is at zero.",
 }
@@ -123,25 +124,29 @@ def check_may_step(job: Job, step: str, steps: tuple[str, ...]) -> None:
 
 def hand_refusal(job: Job, do: str) -> str:
     """Return why a hand cannot do this now, or ""."""
-    hands, running = job.session.hands, job.session.running
+    hands, running, own = job.session.hands, job.session.running, handles_of(job.session.rig)
+
+    def stands(handle: str) -> str:
+        return f"{own[handle].stands.rstrip('.')} already."
+
     reasons = {
-        "start": (hands.lever_on, "The lever is at AUTO already."),
-        "stop": (not hands.lever_on, "The lever is at OFF already."),
+        "start": (hands.lever_on and not job.session.rig.has_engine, stands("start")),
+        "stop": (not hands.lever_on, stands("stop")),
         "open-outlet": (hands.outlet_open, "The outlet is open already."),
         "shut-outlet": (not hands.outlet_open, "The outlet is shut already."),
         "open-drain": (hands.drain_open, "The drain is open already."),
         "shut-drain": (not hands.drain_open, "The drain is shut already."),
-        "isolate": (hands.isolated, "The disconnect is open already."),
+        "isolate": (hands.isolated, stands("isolate")),
         "lock": (
             hands.locked or not hands.isolated,
             "Your lock is on already."
             if hands.locked
-            else "Open the disconnect first: a closed one takes no lock.",
+            else f"{own['isolate'].title} first: there is nothing to lock yet.",
         ),
         "unlock": (not hands.locked, "There is no lock of yours to take off."),
         "restore": (
             not hands.isolated or hands.locked,
-            "Take your lock off first." if hands.locked else "The disconnect is closed already.",
+            "Take your lock off first." if hands.locked else stands("restore"),
         ),
         "vent-head": (
             hands.head_vent_open or running,
@@ -155,6 +160,19 @@ def hand_refusal(job: Job, do: str) -> str:
             not hands.element_out or running,
             "Stop it first: no hand at an open intake." if running else "The element is in already.",
         ),
+        "belt-off": (hands.belt_off, "The belt is off already."),
+        "belt-on": (not hands.belt_off, "The belt is on already."),
+        "pull-ring": (hands.ring_pulled, "You hold the ring already."),
+        "release-ring": (not hands.ring_pulled, "Nobody holds the ring."),
+        "hold-trigger": (
+            hands.trigger_held or not hands.outlet_open,
+            "You hold the trigger already."
+            if hands.trigger_held
+            else "Open the outlet first: the hose is dead.",
+        ),
+        "release-trigger": (not hands.trigger_held, "Nobody holds the trigger."),
+        "toggle-start": (hands.toggle_unloaded, "The toggle stands at START already."),
+        "toggle-run": (not hands.toggle_unloaded, "The toggle stands at RUN already."),
     }
     refused, why = reasons.get(do, (False, ""))
     return why if refused else ""

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from django.conf import settings
-
 from simulator.rig import load_rigs
+from training.bench.case import rig_of
 from training.bench.drawing.picture import picture
 from training.bench.drawing.review import score_arc, timeline
 
@@ -60,7 +59,7 @@ def call_context(call: Call, attempts: Iterable[Attempt]) -> dict[str, Any]:
     plates = _plates(call.rig)
     return {
         "call": call,
-        "rig": picture(settings.FIXTURES / "pictures", call.rig),
+        "rig": picture(rig_of(call.rig)),
         "rig_title": _rig_title(call.rig),
         "plates": [(name.capitalize(), plates[name]) for name in PLATE_ORDER if name in plates],
         "criteria": CRITERIA,

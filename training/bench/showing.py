@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from simulator.units import show
 from training.bench import rules
-from training.bench.case import checks, faults_of, repairs, rig_of
-from training.bench.deeds import HANDS, SAFE_STEPS
+from training.bench.case import checks, checks_of, faults_of, repairs, rig_of
+from training.bench.deeds import SAFE_STEPS
+from training.bench.handles import handles_of, steps_of
 from training.bench.proof import PROTOCOL
 from training.bench.shown import (
     Answer,
@@ -47,17 +48,6 @@ TOOLS = {
     "probe": "Probe",
     "time": "Time it",
 }
-STEP_TITLES = {
-    "stop": ("Stop", "Lever to OFF; wait for the flywheel and listen to it vent."),
-    "isolate": ("Isolate", "Open the disconnect. The lever is no isolator."),
-    "lock": (
-        "Lock and tag",
-        "Own padlock, own tag, key in the pocket. Local rules say how a tag is written.",
-    ),
-    "bleed": ("Bleed to zero", "By the drain, from the side, eyes and ears protected. The drain stays open."),
-    "vent": ("Vent the head line", "It holds air of its own after the receiver is at zero."),
-    "try": ("Try to start", "Lever to AUTO: nothing happens. Lever back to OFF."),
-}
 NOT_IN_NOTES = {"pin", "unpin", "suspect", "wait", "hand", "close"}
 NO_FIGURE = "could not be taken"
 REFERENCES = (
@@ -78,13 +68,18 @@ def hands(job: Job) -> Hands:
         seen.drain_open,
         seen.head_vent_open,
         seen.element_out,
+        seen.belt_off,
+        seen.ring_pulled,
+        seen.trigger_held,
+        seen.toggle_unloaded,
     )
 
 
 def hand_deeds(job: Job) -> tuple[HandDeed, ...]:
     """Return what a hand can do; shut where it makes no sense now."""
     return tuple(
-        HandDeed(do, title, not job.closed and not rules.hand_refusal(job, do)) for do, title in HANDS.items()
+        HandDeed(do, handle.title, not job.closed and not rules.hand_refusal(job, do))
+        for do, handle in handles_of(rig_of(job.case.rig)).items()
     )
 
 
@@ -129,10 +124,10 @@ def _note(job: Job, told: Told, system: System) -> Note:
     )
 
 
-def tools() -> tuple[ToolShown, ...]:
-    """Return the tool roll: the same on every call."""
+def tools(rig: str) -> tuple[ToolShown, ...]:
+    """Return the tool roll: the same on every call to a rig."""
     roll: dict[str, list[CheckShown]] = {slug: [] for slug in TOOLS}
-    for check in checks().values():
+    for check in checks_of(rig).values():
         places = tuple(PlaceShown(place.slug, place.title) for place in check.places)
         roll[check.tool].append(
             CheckShown(check.slug, check.title, check.minutes, check.safe, places, check.caution, check.done)
@@ -143,7 +138,7 @@ def tools() -> tuple[ToolShown, ...]:
 def locations(rig: str, fault: str) -> tuple[tuple[str, str], ...]:
     """Return where on the rig a fault can sit, as (code, title)."""
     titles = {cylinder.slug: cylinder.title for cylinder in rig_of(rig).pump.cylinders}
-    return tuple((code, titles.get(code, code)) for code in faults_of(rig)[fault].locations)
+    return tuple((code, titles.get(code, code)) for code in faults_of(rig)[fault].locations_on(rig_of(rig)))
 
 
 def suspects(job: Job) -> tuple[Suspect, ...]:
@@ -157,10 +152,14 @@ def suspects(job: Job) -> tuple[Suspect, ...]:
 
 def safe_steps(job: Job) -> tuple[SafeStep, ...]:
     """Return the steps of Make safe, done or not by what holds on the machine."""
-    following = rules.next_safe_step(job, SAFE_STEPS)
+    following, words = rules.next_safe_step(job, SAFE_STEPS), steps_of(rig_of(job.case.rig))
     return tuple(
         SafeStep(
-            step, *STEP_TITLES[step], rules.safe_step_done(job, step), step == following and not job.closed
+            step,
+            words[step].title,
+            words[step].hint,
+            rules.safe_step_done(job, step),
+            step == following and not job.closed,
         )
         for step in SAFE_STEPS
     )

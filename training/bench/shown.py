@@ -25,6 +25,10 @@ class Hands:
     drain_open: bool
     head_vent_open: bool
     element_out: bool
+    belt_off: bool
+    ring_pulled: bool
+    trigger_held: bool
+    toggle_unloaded: bool
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """Strip-chart samples for the page: only of instruments in view, and as their dials show them.
 
-The bench's machines carry fixed instruments: gauges on receiver, head line and outlet, an ammeter and a voltmeter
-on the motor's line, thermometers on head and line. Each has its own error, the same for the whole attempt, and
+The bench's machines carry fixed instruments: gauges on receiver, head line and outlet, on some between the stages and
+on the oil; an ammeter and a voltmeter on an electric motor's line; thermometers on head and line. Each has its own error, the same for the whole attempt, and
 the flywheel is given as coarsely as an eye can judge it: a check with a proven instrument tells more.
 """
 
@@ -12,13 +12,16 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from simulator.checks.fitted import FEATURES
 from simulator.engine import EngineFailed
+from simulator.instruments import receiver_gauge
 from simulator.units import number
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from simulator.events import Event
+    from simulator.rig import Rig
     from simulator.session import Session
     from training.bench.job import Job
 
@@ -35,7 +38,10 @@ IN_VIEW = {
     "rpm": "pump_speed_rpm",
     "head_f": "head_temperature",
     "line_f": "line_temperature_at_receiver",
+    "inter": "interstage_gauge_pressure",
+    "oil": "oil_gauge_pressure",
 }
+FITTED = {"amps": "electric", "volts": "electric", "inter": "interstage-gauge", "oil": "oil-pressure-gauge"}
 METER_SHARE = {"amps": 0.02, "volts": 0.01}  # of the reading; common practice, no source
 THERMOMETER = 3.0  # common practice, no source [K]
 SAID = {
@@ -45,17 +51,37 @@ SAID = {
     "protector-reset": "The protector was reset",
     "relief-popped": "The relief valve blew",
     "relief-reseated": "The relief valve shut",
+    "interstage-relief-popped": "The interstage relief valve blew",
+    "interstage-relief-reseated": "The interstage relief valve shut",
+    "head-relief-popped": "The head line's relief valve blew",
+    "head-relief-reseated": "The head line's relief valve shut",
+    "engine-fired": "The engine fired",
+    "engine-stalled": "The engine stopped",
+    "winding-burnt": "Smoke and a smell of burning came from the motor",
 }
+# An engine's pilot valve is heard at its dump port; other unloaders are checked by ear, not told.
+SAID_OF_ENGINES = {"unloader-open": "It unloaded and idles", "unloader-shut": "It loaded again"}
 QUANTITY = {
     "tank": "gauge_pressure",
     "line": "gauge_pressure",
     "reg": "gauge_pressure",
+    "inter": "gauge_pressure",
+    "oil": "gauge_pressure",
     "head_f": "temperature",
     "line_f": "temperature",
 }
 # Which error is drawn for which dial; the receiver's is the one that checks read off it.
 _ERROR_OF = {line: "fitted-gauge" if line == "tank" else f"fixed-{line}" for line in IN_VIEW}
 DIGITS = {"amps": 1, "volts": 0, "rpm": 0}
+
+
+def in_view(rig: Rig) -> dict[str, str]:
+    """Return the channels that a rig's fixed instruments show, by the page's names for them."""
+    return {
+        line: channel
+        for line, channel in IN_VIEW.items()
+        if line not in FITTED or FEATURES[FITTED[line]].has(rig)
+    }
 
 
 def ahead(job: Job, limit: float) -> dict[str, Any]:
@@ -77,7 +103,10 @@ def history(job: Job) -> dict[str, Any]:
 def _json(
     job: Job, time: np.ndarray, read: Callable[[str], np.ndarray], events: Iterable[Event]
 ) -> dict[str, Any]:
-    shown = {line: _as_shown(job.session, line, read(channel)) for line, channel in IN_VIEW.items()}
+    read_off = {line: read(channel) for line, channel in in_view(job.session.rig).items()}
+    said = SAID | SAID_OF_ENGINES if job.session.rig.has_engine else SAID
+    read_off["tank"] = _on_the_receiver(job.session, time, read_off["tank"])
+    shown = {line: _as_shown(job.session, line, values) for line, values in read_off.items()}
     kept = _thinned(time, list(shown.values()))
     return {
         "v": 1,
@@ -86,11 +115,21 @@ def _json(
         "t": [round(float(value), 2) for value in time[kept]],
         "ch": {line: _rounded(values[kept], DIGITS.get(line, 1)) for line, values in shown.items()},
         "events": [
-            {"t": round(event.t, 2), "say": SAID[event.what]}
+            {"t": round(event.t, 2), "say": said[event.what]}
             for event in events
-            if event.what in SAID and time[0] <= event.t <= time[-1]
+            if event.what in said and time[0] <= event.t <= time[-1]
         ],
     }
+
+
+def _on_the_receiver(session: Session, time: np.ndarray, pressures: np.ndarray) -> np.ndarray:
+    """Return what the receiver's own gauge shows, with what is wrong with it: its needle goes on from where it was."""
+    times, recorded = session.channel(IN_VIEW["tank"])
+    before = times < time[0]
+    all_times = np.concatenate([times[before], time])
+    all_pressures = np.concatenate([recorded[before], pressures])
+    shown = receiver_gauge(session.values, all_times, all_pressures, stuck_at=float(recorded[0]))
+    return shown[np.count_nonzero(before) :]
 
 
 def _as_shown(session: Session, line: str, values: np.ndarray) -> np.ndarray:

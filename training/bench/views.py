@@ -120,7 +120,7 @@ def _after(request: HtmxHttpRequest, attempt: Attempt, outcome: Outcome) -> Http
     if closed:
         return redirect("bench:teardown", attempt.public_id)
     told = messages.error if outcome.critical else messages.info
-    words = presenting.done_words(outcome, request.POST.get("do", ""))
+    words = presenting.done_words(attempt.call.rig, outcome, request.POST.get("do", ""))
     told(request, f"{words} {outcome.critical}".strip())
     keep = {"tool": request.POST.get("tool", ""), "open": "safe" if outcome.deed == "safe" else ""}
     query = urlencode({name: value for name, value in keep.items() if value})

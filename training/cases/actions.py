@@ -48,9 +48,10 @@ def check_calls(entries: Iterable[CallEntry]) -> None:
                 raise BadFault(f"call '{entry.slug}': there is no fault '{given['fault']}'")
             if entry.rig not in fault.rigs:
                 raise BadBook(f"call '{entry.slug}': '{fault.slug}' cannot sit on '{entry.rig}'")
-            if given.get("location", "") not in ("", *fault.locations):
+            locations = fault.locations_on(rigs[entry.rig])
+            if given.get("location", "") not in ("", *locations):
                 raise BadBook(
-                    f"call '{entry.slug}': '{fault.slug}' sits in: {', '.join(fault.locations) or 'no place'}"
+                    f"call '{entry.slug}': '{fault.slug}' sits in: {', '.join(locations) or 'no place'}"
                 )
 
 

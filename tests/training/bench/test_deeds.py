@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from training.bench import deeds
-from training.bench.case import checks, faults_of, repairs
+from training.bench.case import checks, faults_of, repairs, rig_of
 from training.bench.exceptions import NotUnderstood
 
-LISTS = deeds.Lists(faults_of("twin-60"), checks(), tuple(repairs()), ("right", "wrong"))
+LISTS = deeds.Lists(faults_of("twin-60"), checks(), tuple(repairs()), ("right", "wrong"), rig_of("twin-60"))
 
 
 @pytest.mark.parametrize(

@@ -1,20 +1,15 @@
-"""Geometry of the pictures, and the picture's agreement with rigs, checks and marking."""
+"""Geometry of dials, charts and timelines, and the sheets' agreement with marking."""
 
 import math
 import re
 
 import pytest
-from django.conf import settings
 
-from simulator.checks import load_checks
-from simulator.rig import load_rigs
 from training.bench import sheets
-from training.bench.drawing import chart, dials, picture, review, shapes
+from training.bench.drawing import chart, dials, review, shapes
 from training.bench.presenting import shown
 from training.bench.shown import Happened
 from training.grading import calls as grading
-
-PICTURES = settings.FIXTURES / "pictures"
 
 
 @pytest.mark.parametrize(
@@ -116,22 +111,6 @@ def test_chart_rows_of_an_unstarted_clock_are_none():
 )
 def test_figures_are_shown_in_the_readers_units(value, kind, us, metric):
     assert (shown(value, kind, "us"), shown(value, kind, "metric")) == (us, metric)
-
-
-@pytest.mark.parametrize("rig", sorted(load_rigs()))
-def test_every_rig_has_a_picture_with_every_place_of_every_check(rig):
-    drawn = picture.picture(PICTURES, rig)
-
-    needed = {place.slug for check in load_checks().values() for place in check.places}
-    marks = [place["mark"] for place in drawn["places"]]
-
-    assert needed <= {place["slug"] for place in drawn["places"]}
-    assert len(marks) == len(set(marks))
-
-
-def test_an_unknown_rig_has_no_picture():
-    with pytest.raises(picture.BadPicture, match="There is no picture of the rig 'nine-lives'"):
-        picture.picture(PICTURES, "nine-lives")
 
 
 def test_the_call_sheet_tells_the_marks_as_they_are_given():

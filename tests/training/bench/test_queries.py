@@ -91,6 +91,16 @@ def test_what_is_earned_is_there():
     assert (view.repairs, view.proof, view.statements) == ((), (), ())
 
 
+def test_the_check_of_asking_opens_what_the_customer_tells():
+    attempt = begin()
+    check(attempt, "interview")
+
+    view = queries.bench_view(attempt)
+
+    assert len(view.interview) == 4
+    assert not view.may_ask
+
+
 def test_readings_are_shown_in_the_persons_units():
     attempt = begin("longer-than-tea", learner=MemberFactory(unit_system="metric"))
     check(attempt, "tank-gauge")

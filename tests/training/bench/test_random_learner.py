@@ -9,20 +9,23 @@ from hypothesis import strategies as st
 
 from simulator.faults import Injected
 from training.bench import deeds, tracing
-from training.bench.case import Case, checks, faults_of, repairs
+from training.bench.case import Case, checks_of, faults_of, repairs, rig_of
 from training.bench.exceptions import Refusal
+from training.bench.handles import handles_of
 from training.bench.job import Line
 from training.bench.replay import follow, horizon, replay_afresh
 from training.cases.book import load_calls
 
 CALLS = tuple(load_calls().values())
-PLACES = [(check.slug, place.slug) for check in checks().values() for place in check.places]
+PLACES = [(check.slug, place.slug) for check in checks_of("twin-60").values() for place in check.places]
 FAULTS = [
-    (slug, place) for slug, fault in faults_of("twin-60").items() for place in (fault.locations or ("",))
+    (slug, place)
+    for slug, fault in faults_of("twin-60").items()
+    for place in (fault.locations_on(rig_of("twin-60")) or ("",))
 ]
 
 deed = st.one_of(
-    st.sampled_from(tuple(deeds.HANDS)).map(lambda do: ("hand", {"do": do})),
+    st.sampled_from(tuple(handles_of(rig_of("twin-60")))).map(lambda do: ("hand", {"do": do})),
     st.sampled_from(PLACES).map(lambda pair: ("check", {"check": pair[0], "place": pair[1]})),
     st.sampled_from(deeds.SAFE_STEPS).map(lambda step: ("safe", {"step": step})),
     st.just(("wait", {"until": "event"})),

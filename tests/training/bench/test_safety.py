@@ -31,7 +31,7 @@ def attempt():
 
 @pytest.mark.parametrize(
     ("step", "words"),
-    [("isolate", None), ("lock", "Open the disconnect first"), ("bleed", "Open the disconnect"), ("try", "Open the disconnect")],
+    [("isolate", None), ("lock", "Isolate it first"), ("bleed", "Isolate it first"), ("try", "Isolate it first")],
 )  # fmt: skip
 def test_make_safe_has_its_order_with_reasons(attempt, step, words):
     if words is None:

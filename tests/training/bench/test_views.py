@@ -181,7 +181,7 @@ def test_a_deed_without_script_leads_back_to_the_bench_and_says_what_came_of_it(
         ({"deed": "repair", "repair": "valve-plate", "key": "k"}, 409, "Name the fault"),
         ({"deed": "proof", "key": "k"}, 409, "Name the fault"),
         ({"deed": "close", "key": "k"}, 409, "Tell the customer first"),
-        ({"deed": "safe", "step": "lock", "key": "k"}, 409, "Open the disconnect first"),
+        ({"deed": "safe", "step": "lock", "key": "k"}, 409, "Isolate it first"),
         (
             {"deed": "name", "fault": "intake-reed-leak", "confidence": "sure", "key": "k"},
             422,

@@ -1,7 +1,6 @@
 """The loader's refusals, and what holds for every question in the drawer."""
 
 import re
-import tomllib
 from collections import Counter
 from pathlib import Path
 
@@ -9,6 +8,7 @@ import pytest
 from django.conf import settings
 
 from simulator import units
+from simulator.components.spec import tables
 from simulator.quantities import QUANTITIES
 from training.grading.papers import is_near
 from training.papers import drawer
@@ -17,13 +17,8 @@ QUESTIONS = settings.FIXTURES / "questions"
 ENTRIES = drawer.read_questions(QUESTIONS)
 PAPERS = drawer.read_papers(settings.FIXTURES / "papers.toml")
 EACH = pytest.mark.parametrize("entry", ENTRIES.values(), ids=ENTRIES)
-FAULTS = {
-    row["slug"]: row
-    for row in tomllib.loads((settings.FIXTURES / "faults.toml").read_text(encoding="utf-8"))["fault"]
-}
-RIGS = {
-    row["slug"] for row in tomllib.loads((settings.FIXTURES / "rigs.toml").read_text(encoding="utf-8"))["rig"]
-}
+FAULTS = {row["slug"]: row for _, row in tables(settings.FIXTURES / "faults", "fault")}
+RIGS = {row["slug"] for _, row in tables(settings.FIXTURES / "rigs", "rig")}
 NUMBERS = {slug: entry for slug, entry in ENTRIES.items() if entry.question["kind"] == "number"}
 
 SINGLE = """

@@ -1,4 +1,4 @@
-"""The strip chart: pressure in the upper pane, current in the lower, drawn from traces that the page also gets."""
+"""The strip chart: pressure in the upper pane, current or an engine's speed in the lower, as the page's traces have it."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 from training.bench.drawing.dials import PSI_PER_BAR
 from training.bench.drawing.shapes import short
+from training.bench.drawing.wording import Pens
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from training.bench.shown import TraceJson
 
-PRESSURE_TOP_PSI = 160.0
-CURRENT_TOP_A = 30.0
+USUAL = Pens(160.0, "amps", 30.0, 10, "A", "Current, cut off at 30 A")
 WINDOW_S = 600.0
 STEPS_S = (10, 20, 30, 60, 120, 300, 600, 1200)
 ROWS = 30
@@ -39,6 +39,7 @@ class Paper:
     height: int
     start: float
     end: float
+    scales: Pens = USUAL
     left: int = 48
     top: int = 34
 
@@ -68,12 +69,12 @@ class Paper:
 
     def pressure(self, psi: float) -> float:
         """Place a pressure; what is off the paper runs along its edge."""
-        share = min(max(psi, 0.0), PRESSURE_TOP_PSI) / PRESSURE_TOP_PSI
+        share = min(max(psi, 0.0), self.scales.pressure_top) / self.scales.pressure_top
         return self.pressure_base - (self.pressure_base - self.top) * share
 
-    def current(self, amps: float) -> float:
-        """Place a current."""
-        share = min(max(amps, 0.0), CURRENT_TOP_A) / CURRENT_TOP_A
+    def lower(self, value: float) -> float:
+        """Place what the lower pane shows."""
+        share = min(max(value, 0.0), self.scales.lower_top) / self.scales.lower_top
         return self.current_base - (self.current_base - self.current_top) * share
 
 
@@ -101,6 +102,7 @@ def strip_chart(
     width: int = 1000,
     height: int = 372,
     ident: str = "chart",
+    scales: Pens = USUAL,
 ) -> dict[str, Any]:
     """Return all that the chart partial draws.
 
@@ -114,20 +116,22 @@ def strip_chart(
         Pressures that the switch plate shows. [psi]
     marks
         Number and clock of each check made.
+    scales
+        Of both panes, and which channel the lower one shows.
     """
     end = max(float(ahead.get("to", clock)), clock + 1.0)
-    paper = Paper(width, height, max(0.0, min(clock, end) - WINDOW_S), end)
+    paper = Paper(width, height, max(0.0, min(clock, end) - WINDOW_S), end, scales)
     return {
         "id": ident, "w": width, "h": height, "x0": paper.left, "x1": paper.right, "top": paper.top,
         "bot": paper.current_base, "py0": paper.pressure_base, "ay0": paper.current_base,
         "ay1": paper.current_top, "from": paper.start, "to": paper.end,
-        "pmax": PRESSURE_TOP_PSI, "amax": CURRENT_TOP_A, "now": short(paper.x(clock)),
+        "pmax": scales.pressure_top, "amax": scales.lower_top, "now": short(paper.x(clock)),
         "clip": short(max(0.0, paper.x(clock) - paper.left)),
         **_scales(paper, system),
         "cuts": [_cut(paper, psi, system) for psi in cuts],
         "tank": _pen(paper, joined(history, ahead, "tank"), paper.pressure),
         "line": _pen(paper, joined(history, ahead, "line"), paper.pressure),
-        "amps": _pen(paper, joined(history, ahead, "amps"), paper.current),
+        "amps": _pen(paper, joined(history, ahead, scales.lower), paper.lower),
         "dots": _dots(paper, history, ahead, clock),
         "marks": [_mark(paper, number, at) for number, at in marks if at >= paper.start],
     }  # fmt: skip
@@ -147,9 +151,9 @@ def _pen(paper: Paper, points: Sequence[tuple[float, float]], place: Any) -> str
 
 def _dots(paper: Paper, history: TraceJson, ahead: TraceJson, clock: float) -> list[dict[str, Any]]:
     rows = (
-        ("amps", paper.current, 5, paper.current_base, paper.current_top, CURRENT_TOP_A),
-        ("line", paper.pressure, 5, paper.pressure_base, paper.top, PRESSURE_TOP_PSI),
-        ("tank", paper.pressure, 6, paper.pressure_base, paper.top, PRESSURE_TOP_PSI),
+        (paper.scales.lower, paper.lower, 5, paper.current_base, paper.current_top, paper.scales.lower_top),
+        ("line", paper.pressure, 5, paper.pressure_base, paper.top, paper.scales.pressure_top),
+        ("tank", paper.pressure, 6, paper.pressure_base, paper.top, paper.scales.pressure_top),
     )
     return [
         {"ch": channel, "r": radius, "y": short(place(value)), "y0": base, "y1": top, "max": scale}
@@ -173,10 +177,15 @@ def reading(points: Sequence[tuple[float, float]], t: float) -> float | None:
 
 def _scales(paper: Paper, system: str) -> dict[str, Any]:
     bar = system == "metric"
+    top = int(paper.scales.pressure_top)
     labelled = (
-        [(v, v * PSI_PER_BAR) for v in (0, 2, 4, 6, 8, 10)] if bar else [(v, v) for v in (0, 50, 100, 150)]
+        [(v, v * PSI_PER_BAR) for v in range(0, int(top / PSI_PER_BAR) + 1, 2)]
+        if bar
+        else [(v, v) for v in range(0, top + 1, 50)]
     )
-    fine = [v * PSI_PER_BAR for v in range(11)] if bar else list(range(0, 161, 10))
+    fine = (
+        [v * PSI_PER_BAR for v in range(int(top / PSI_PER_BAR) + 1)] if bar else list(range(0, top + 1, 10))
+    )
     span = paper.end - paper.start
     step = next((s for s in STEPS_S if span / s <= (11 if paper.width > 600 else 6)), STEPS_S[-1])
     times = range(-(-int(paper.start) // step) * step, int(paper.end) + 1, step)
@@ -189,23 +198,23 @@ def _scales(paper: Paper, system: str) -> dict[str, Any]:
         return f"M{paper.left} {short(y)}H{paper.right}"
 
     x = paper.left - 8
-    amps = (0, 10, 20)
+    steps = range(0, int(paper.scales.lower_top), paper.scales.lower_step)
     return {
         "g1": "".join(across(paper.pressure(v)) for v in fine),
         "g2": panes
         + "".join(across(paper.pressure(psi)) for _, psi in labelled)
-        + "".join(across(paper.current(a)) for a in amps),
+        + "".join(across(paper.lower(v)) for v in steps),
         "ax": f"M{paper.left} {paper.top}V{paper.pressure_base}H{paper.right}"
         f"M{paper.left} {paper.current_top}V{paper.current_base}H{paper.right}",
         "yl": [{"x": x, "y": short(paper.pressure(psi) + 4.5), "t": v} for v, psi in labelled]
-        + [{"x": x, "y": short(paper.current(a) + 4.5), "t": a} for a in amps],
+        + [{"x": x, "y": short(paper.lower(v) + 4.5), "t": v} for v in steps],
         "xl": [
             {"x": short(min(max(paper.x(t), paper.left + 10), paper.right - 14)), "y": paper.height - 7, "t": clock_words(t)}
             for t in times
         ],
         "head": [
             {"x": paper.left + 6, "y": paper.top + 18, "c": "fl-tank", "t": "bar" if bar else "psi"},
-            {"x": paper.left + 6, "y": paper.current_top + 15, "c": "fl-amps", "t": "A"},
+            {"x": paper.left + 6, "y": paper.current_top + 15, "c": "fl-amps", "t": paper.scales.unit},
         ],
     }  # fmt: skip
 
@@ -230,20 +239,20 @@ def _mark(paper: Paper, number: int, at: float) -> dict[str, Any]:
     }
 
 
-def chart_rows(history: TraceJson, system: str) -> list[dict[str, str]]:
+def chart_rows(history: TraceJson, system: str, scales: Pens = USUAL) -> list[dict[str, str]]:
     """Read the recorded chart as rows, evenly spaced over the record and never more than thirty-odd."""
     start, end = float(history.get("from", 0.0)), float(history.get("to", 0.0))
     if end <= start:
         return []
     step = next((s for s in STEPS_S if (end - start) / s <= ROWS), STEPS_S[-1])
-    pens = {channel: joined(history, {}, channel) for channel in ("tank", "line", "amps")}
+    pens = {channel: joined(history, {}, channel) for channel in ("tank", "line", scales.lower)}
     times = [*range(int(start), int(end), step), int(end)]
     return [
         {
             "clock": clock_words(t),
             "tank": _pressure_words(reading(pens["tank"], t), system),
             "line": _pressure_words(reading(pens["line"], t), system),
-            "amps": _number(reading(pens["amps"], t), 1),
+            "amps": _number(reading(pens[scales.lower], t), 1 if scales.lower == "amps" else 0),
         }
         for t in times
     ]

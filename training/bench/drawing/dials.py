@@ -1,4 +1,4 @@
-"""Round gauges: outer ring in psi, inner ring in bar. Zero sits at -135 degrees, full scale at +135."""
+"""Round gauges: outer ring in psi, inner ring in bar, or bar alone. Zero sits at -135 degrees, full scale at +135."""
 
 from __future__ import annotations
 
@@ -28,8 +28,10 @@ def dial(
     y: float = 0.0,
     stem: str = "",
     value: float = 0.0,
+    bar: bool = False,
 ) -> dict[str, Any]:
-    """Return all that the dial partial draws."""
+    """Return all that the dial partial draws; with `bar` the scale given is in bar, values and marks stay in psi."""
+    unit = PSI_PER_BAR if bar else 1.0
     large = radius > LARGE
     face = radius - max(3.5, radius * 0.09)
     rim, long_tick, short_tick = face - 2, face * 0.13, face * 0.075
@@ -38,16 +40,19 @@ def dial(
     def angle(v: float) -> float:
         return -SWEEP + 2 * SWEEP * min(max(v, 0.0), full_scale * 1.02) / full_scale
 
+    def pointing(at_psi: float) -> float:
+        return angle(at_psi / unit)
+
     printed = range(0, full_scale + 1, labels or step) if radius > 34 else (0, full_scale)
     text_at = rim - long_tick - size * (0.8 if large else 0.74 if radius > 34 else 0.7)
     return {
         "ch": channel, "name": name, "x": short(x), "y": short(y), "r": short(radius), "rf": short(face),
-        "rh": short(max(3.0, radius * 0.085)), "max": full_scale, "stem": stem, "a0": short(angle(value)),
+        "rh": short(max(3.0, radius * 0.085)), "max": short(full_scale * unit), "stem": stem, "a0": short(pointing(value)),
         "minor": "".join(spoke(rim, rim - short_tick, angle(v)) for v in range(0, full_scale + 1, minor)),
         "major": "".join(spoke(rim, rim - long_tick, angle(v)) for v in range(0, full_scale + 1, step)),
         "labels": [_label(v, text_at, angle(v), size * 0.36) for v in printed],
-        "red": arc(rim - 1.5, angle(redline), SWEEP) if redline else "",
-        "pegs": [_peg(rim, long_tick, angle(v), 4.5 if large else 3.2) for v in pegs],
+        "red": arc(rim - 1.5, pointing(redline), SWEEP) if redline else "",
+        "pegs": [_peg(rim, long_tick, pointing(v), 4.5 if large else 3.2) for v in pegs],
         "fs": short(size), "fsb": short(radius * (0.105 if large else 0.14)),
         "fsn": short(radius * (0.115 if large else 0.17)), "ny": short(radius * (0.62 if large else 0.325)),
         "sy": short(radius * 0.78), "sub": "psi / bar" if large and bar_to else "",

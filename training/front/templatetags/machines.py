@@ -6,9 +6,9 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from django import template
-from django.conf import settings
 from django.template.loader import render_to_string
 
+from training.bench.case import rig_of
 from training.bench.drawing.picture import picture
 
 if TYPE_CHECKING:
@@ -21,4 +21,4 @@ register = template.Library()
 @cache
 def machine(rig: str) -> SafeString:
     """Draw a machine at rest. Drawn once for each server: it never changes and takes most of a page's time."""
-    return render_to_string("front/_machine.html", {"rig": picture(settings.FIXTURES / "pictures", rig)})
+    return render_to_string("front/_machine.html", {"rig": picture(rig_of(rig))})

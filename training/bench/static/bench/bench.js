@@ -173,6 +173,7 @@ addEventListener('DOMContentLoaded', () => {
     else if (c('[data-again]')) { tries = 0; lineSays('Trying the same deed again…'); again(); }
     else if ((b = c('[data-until-event]'))) { e.preventDefault(); player.play(false); waitsFor = PATIENCE; seek(); }
   });
+  document.addEventListener('keydown', e => { const g = e.target.closest('.tgt'); if (g && (e.key === 'Enter' || e.key === ' ')) { e.preventDefault(); point(g.dataset.place); } });
   document.addEventListener('change', e => { if (e.target.matches('[data-places]')) places(e.target); });
   enter(null);
 });

@@ -3,7 +3,7 @@
 window.pumpwright = window.pumpwright || {};
 window.pumpwright.player = (() => {
   const $ = (s, r = document) => r.querySelector(s), $$ = (s, r = document) => [...r.querySelectorAll(s)];
-  const PSI_PER_BAR = 14.5038, EASE = 9, CALM_STEP = 0.5;
+  const PSI_PER_BAR = 14.5038, EASE = 9, CALM_STEP = 0.5, SEEN = 540; // degrees a second: a faster wheel would only flicker
   const calm = matchMedia('(prefers-reduced-motion: reduce)');
   const clamp = (v, a = 0, b = 1) => Math.max(a, Math.min(b, v));
   const mmss = s => `${s / 60 | 0}:${String(s % 60 | 0).padStart(2, '0')}`;
@@ -70,7 +70,7 @@ window.pumpwright.player = (() => {
   // the wheel turns slower than life so that its blades can be seen; with calm motion it stands and the chip tells
   function drive(soft, step) {
     const rpm = value('rpm', t) || 0, on = rpm > 5;
-    if (soft && on) turned = (turned + rpm / 2 * step) % 36000;
+    if (soft && on) turned = (turned + Math.min(rpm / 2, SEEN) * step) % 36000;
     for (const s of spins) s.setAttribute('transform', `rotate(${(turned * (s.dataset.ratio || 1) % 360).toFixed(1)})`);
     for (const b of belts) b.setAttribute('stroke-dashoffset', (-turned * 1.87).toFixed(1));
     for (const b of blurs) b.style.opacity = calm.matches ? 0 : (clamp(rpm / 1050) * 0.55).toFixed(2);

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import socket
+import subprocess
+import sys
 import time
 import webbrowser
 from contextlib import contextmanager
@@ -57,7 +59,8 @@ class Command(BaseCommand):
             )
             if not options["no_open"]:
                 webbrowser.open(address)
-            server.run()
+            with _evidence_worked_out():
+                server.run()
 
     def _prepare(self, *, is_demo: bool) -> None:
         with self._step("Database"):
@@ -98,6 +101,17 @@ class Command(BaseCommand):
                 'Nobody can sign in yet. Add the shop manager with: manage.py add_member 1100 "Full Name" --role manager'
             )
         self.stdout.flush()
+
+
+@contextmanager
+def _evidence_worked_out() -> Iterator[None]:
+    """Let another process fill the outcome tables while the site is served; it ends with the site."""
+    worker = subprocess.Popen([sys.executable, sys.argv[0], "work_out_evidence"])  # noqa: S603  our own command
+    try:
+        yield
+    finally:
+        worker.terminate()
+        worker.wait()
 
 
 def _bound_socket(host: str, port: int) -> socket.socket:
