@@ -25,13 +25,13 @@ def test_every_shape_and_word_stands_inside_the_picture(old, new, system):
     for drawn in drawings(old, new, system):
         for shape in drawn.shapes:
             half = shape.get("r", 0.0)
-            assert 0.0 < shape["x"] - half
+            assert shape["x"] - half > 0.0
             assert shape["x"] + half + shape.get("width", 0.0) < drawn.width
-            assert 0.0 < shape["y"] - half
+            assert shape["y"] - half > 0.0
             assert shape["y"] + half + shape.get("height", 0.0) < drawn.height
         for dimension in drawn.dimensions:
             left, right = reach(dimension, drawn.text)
-            assert 0.0 <= left, dimension
+            assert left >= 0.0, dimension
             assert right <= drawn.width, dimension
             assert drawn.text < dimension.y < drawn.height
 
