@@ -211,7 +211,7 @@ def _drop(rng: Random, system: System) -> Draft:
             f" {trade.shown(answer.figures['share'].value, 'percent', system)} of the supply. {answer.remarks[-1]}"
         ),
         source=answer.calculator.source,
-        drawn={"amps": amps, "ohms": ohms},
+        drawn={"amps": amps, "gauge": gauge, "run": trade.si(run, "length")},
         quantity="voltage",
         key=key,
         misses=(

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 HARMLESS: Final = ("closed", "more-reserve", "better-insulation")
 MILD: Final = ("larger", "other-speed", "automatic")
 GRAVE: Final = ("smaller", "split-phase", "air-over", "no-reserve", "fifty-hertz", "short-time")
-DANGERS: Final = ("half-volts", "no-overload")
+DANGERS: Final = ("wrong-volts", "no-overload")
 STARRED: Final = "Match the work, then the supply, then the bolt holes. Amperes are a result, not a size."
 
 
@@ -63,11 +63,9 @@ def _which_motor(rng: Random, system: System) -> Draft:
     amps = float(start.old["amps"])
     drawn = amps + rng.choice((-0.5, 0.0, 0.5))
     right = start.has(service_factor=rng.choice(("1.15", "1.25")), amps=f"{drawn:g}")
-    if rng.random() < 0.5:
-        right = right.has(volts="115/230", amps=f"{2 * drawn:g}/{drawn:g}")
     names = ["smaller", "half-volts", *rng.sample(("other-speed", "no-reserve", "larger"), 1)]
     offers = [(right, "")] + [(apply(rng, start, [name]), CHANGES[name].belief) for name in names]
-    choices = tuple(_choice(offer, system, belief) for offer, belief in offers)
+    choices = tuple(_choice(_perhaps_dual(rng, offer), system, belief) for offer, belief in offers)
     return Draft(
         stem=(
             f"The burnt motor of {MACHINES[start.rig]} is marked {_old(start, system)}, single-phase. The supply measures"
@@ -79,6 +77,14 @@ def _which_motor(rng: Random, system: System) -> Draft:
         drawn={"amps": amps},
         choices=choices,
     )
+
+
+def _perhaps_dual(rng: Random, offer: Offer) -> Offer:
+    """Let some of those for 230 V be plates of two voltages, right and wrong ones alike."""
+    if offer.new["volts"] != "230" or rng.random() < 0.5:
+        return offer
+    amps = float(offer.new["amps"])
+    return offer.has(volts="115/230", amps=f"{2 * amps:g}/{amps:g}")
 
 
 def _drawn_swap(rng: Random, names: list[str]) -> Offer:
@@ -138,7 +144,7 @@ def _worst_line(rng: Random, system: System) -> Draft:
     return Draft(
         stem=(
             f"The motor of {MACHINES[offer.rig]} is marked {_old(offer, system)}, single-phase, continuous duty. The supply measures"
-            f" {offer.place['supply volts']}. The one on offer differs in four lines. Which of them speaks most against it?"
+            f" {offer.place['supply volts']}. The one on offer differs in four lines and in what follows from them. Which of the four speaks most against it?"
         ),
         explanation=f"{judged.reasons[0].rule} {STARRED}",
         source=judged.reasons[0].source,
@@ -163,7 +169,7 @@ def _what_forbids(rng: Random, system: System) -> Draft:
     return Draft(
         stem=(
             f"The motor of {MACHINES[offer.rig]} is marked {_old(offer, system)}, single-phase, continuous duty. The supply measures"
-            f" {offer.place['supply volts']}. The one on offer differs in five lines. Which of them rule it out, whatever is"
+            f" {offer.place['supply volts']}. The one on offer differs in five lines and in what follows from them. Which of the five rule it out, whatever is"
             " changed around it? Choose every one."
         ),
         explanation=f"The others fit, or fit once something is changed. {STARRED}",

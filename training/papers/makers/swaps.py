@@ -122,6 +122,10 @@ def _half_volts(rng: Random, offer: Offer) -> Offer:
     return offer.has(power=f"{has:g} hp", volts="115", amps=f"{amps:g}")
 
 
+def _wrong_volts(_rng: Random, offer: Offer) -> Offer:
+    return offer.has(volts="115", amps=f"{2 * float(offer.new['amps']):g}")
+
+
 def _power(offer: Offer, system: System) -> str:
     return f"Power: {plate_power(offer.new, system)} for {plate_power(offer.old, system)}"
 
@@ -142,6 +146,11 @@ CHANGES: Final[Mapping[str, Change]] = {
         _half_volts,
         lambda offer, _s: f"Volts: {offer.new['volts']} V on a supply of {offer.place['supply volts']}",
         "amps-are-a-size",
+    ),
+    "wrong-volts": Change(
+        "volts",
+        _wrong_volts,
+        lambda offer, _s: f"Volts: {offer.new['volts']} V on a supply of {offer.place['supply volts']}",
     ),
     "other-speed": Change(
         "speed",
@@ -204,10 +213,10 @@ CHANGES: Final[Mapping[str, Change]] = {
 
 
 def apply(rng: Random, offer: Offer, names: list[str]) -> Offer:
-    """Make the changes of these names, no two of them to one line."""
+    """Make the changes of these names, each of which is judged by itself."""
     codes = [CHANGES[name].code for name in names]
-    if len(set(codes)) < len(codes):
-        raise Unsuitable("two changes touch one line")
+    if len(set(codes)) < len(codes) or {"power", "service-factor"} <= set(codes):
+        raise Unsuitable("two changes touch one line, or make up for each other")
     for name in names:
         offer = CHANGES[name].apply(rng, offer)
     return offer
