@@ -26,7 +26,10 @@ class MakerGaveUp(RuntimeError):
 
 @dataclass(frozen=True)
 class Choice:
-    """An option: what it says, whether the simulator finds it right, why, and the belief that picks it."""
+    """An option: what it says, whether the simulator finds it right, and why.
+
+    `belief` picks it where it is wrong, and leaves it out where it is one of several right ones.
+    """
 
     text: str
     right: bool

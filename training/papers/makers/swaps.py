@@ -126,6 +126,10 @@ def _wrong_volts(_rng: Random, offer: Offer) -> Offer:
     return offer.has(volts="115", amps=f"{2 * float(offer.new['amps']):g}")
 
 
+def _other_amps(rng: Random, offer: Offer) -> Offer:
+    return offer.has(amps=f"{float(offer.new['amps']) + rng.choice((-1.0, -0.5, 0.5, 1.0)):g}")
+
+
 def _power(offer: Offer, system: System) -> str:
     return f"Power: {plate_power(offer.new, system)} for {plate_power(offer.old, system)}"
 
@@ -151,6 +155,13 @@ CHANGES: Final[Mapping[str, Change]] = {
         "volts",
         _wrong_volts,
         lambda offer, _s: f"Volts: {offer.new['volts']} V on a supply of {offer.place['supply volts']}",
+        "power-is-all",
+    ),
+    "other-amps": Change(
+        "amps",
+        _other_amps,
+        _units("Amps", "amps", "A"),
+        "amps-are-a-size",
     ),
     "other-speed": Change(
         "speed",
@@ -162,21 +173,25 @@ CHANGES: Final[Mapping[str, Change]] = {
         "overload",
         lambda _r, offer: offer.has(overload="none"),
         lambda _offer, _s: "Overload: none, for one with manual reset",
+        "overload-is-in-the-way",
     ),
     "automatic": Change(
         "overload",
         lambda _r, offer: offer.has(overload="automatic"),
         lambda _offer, _s: "Overload: automatic reset for manual",
+        "overload-is-in-the-way",
     ),
     "split-phase": Change(
         "start",
         lambda _r, offer: offer.has(start="split-phase", start_capacitor="", run_capacitor=""),
         lambda _offer, _s: "Start: split-phase for capacitor start",
+        "power-is-all",
     ),
     "air-over": Change(
         "enclosure",
         lambda _r, offer: offer.has(enclosure="air-over"),
         lambda _offer, _s: "Enclosure: air-over for open drip-proof",
+        "power-is-all",
     ),
     "closed": Change(
         "enclosure",
@@ -198,11 +213,13 @@ CHANGES: Final[Mapping[str, Change]] = {
         "hertz",
         lambda _r, offer: offer.has(hertz="50", speed=f"{round(int(offer.new['speed']) * 5 / 6 / 5) * 5}"),
         _units("Hertz", "hertz", "Hz"),
+        "power-is-all",
     ),
     "short-time": Change(
         "duty",
         lambda _r, offer: offer.has(duty="intermittent"),
         _pair("Duty", "duty"),
+        "power-is-all",
     ),
     "better-insulation": Change(
         "insulation",

@@ -246,6 +246,11 @@ def test_right_motor_has_power_volts_speed_and_service_factor_of_the_old(seed, s
 LINES = {
     "Power": lambda new, old: "Does not fit" if amount(new) < amount(old) else "Fits with changes",
     "Volts": lambda *_: "Unsafe",  # 115 V on some 230 V: NEMA MG 1 12.44 allows ten per cent (from memory)
+    "Amps": lambda new, old: (
+        "Fits"
+        if abs(amount(new) / amount(old) - 1) <= 0.05 or amount(new) < amount(old)
+        else "Fits with changes"
+    ),
     "Speed": lambda *_: "Fits with changes",
     "Overload": lambda new, _: "Unsafe" if "none" in new else "Fits with changes",  # NFPA 70 430.32
     "Start": lambda *_: "Does not fit",  # NEMA MG 1 1.20: split-phase has too little starting torque
