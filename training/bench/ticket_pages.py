@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from simulator.replacement.kinds import KINDS, NEW
 from training.bench import actions, queries, rules, ticket
-from training.bench.exceptions import NotUnderstood, Refusal
+from training.bench.exceptions import Refusal
 from training.bench.forms import details_of
 from training.fitting import queries as fitting
 from training.fitting import sheets, words
@@ -91,7 +91,6 @@ def _context(attempt: Attempt, job: Job, sent: Mapping[str, str], refused: Refus
         "groups": fitting.groups(typed, wrong, (NEW,)),
         "troubles": fitting.troubles(KINDS[kind], wrong),
         "caution": words.caution(kind),
-        "refused_words": str(refused) if refused and isinstance(refused, NotUnderstood) and not wrong else "",
     }
 
 

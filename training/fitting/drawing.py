@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 MM = 1000.0
 LETTER = 0.56  # width of a letter to its height, about
 GAP = 1.9  # from one row of dimensions to the next, in heights of the text
-ACROSS, DOWN = 880.0, 330.0  # how wide the picture stands on a desk and on a phone [px]
+ACROSS, DOWN = 760.0, 330.0  # how wide the picture stands on a desk and on a phone [px]
 TEXT = 13.5  # height of the text there [px]
 DIMENSIONS = (
     ("Shaft height", "shaft_height"),
@@ -102,9 +102,7 @@ def _laid_out(
     """Put the views beside each other where there is room, else below each other."""
     beside = css == "pic-w"
     bare = sum(view.width for view in views) if beside else max(view.width for view in views)
-    around = (9.0 if beside else 8.0) * (
-        len(views) if beside else 1
-    )  # room for words, in heights of the text
+    around = 11.2 * (len(views) if beside else 1)  # room for words, in heights of the text
     text = TEXT * bare / (pixels - TEXT * around)
     side, over = around / (len(views) if beside else 1) / 2 * text, 5.4 * text
     shapes: list[dict[str, float | str]] = []
@@ -112,7 +110,8 @@ def _laid_out(
     titles, axes = [], []
     x = y = 0.0
     for view in views:
-        dx, dy = x + side - view.left, y + over - view.top
+        middle = 0.0 if beside else (bare - view.width) / 2
+        dx, dy = x + side + middle - view.left, y + over - view.top
         shapes += [_placed(shape, dx, dy) for shape in view.shapes]
         dimensions += list(_dimensions(view, dx, dy, text, system))
         titles.append((x + 0.5 * text, y + 1.2 * text, view.title))

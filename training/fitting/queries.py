@@ -52,7 +52,8 @@ def fit_view(kind: str, sent: Mapping[str, str], system: units.System) -> FitVie
     except UnknownKind:
         return None
     judgement, wrong = None, typed.wrong
-    if not wrong and any(value.strip() for value in typed.lines[NEW].values()):
+    on_offer = any(value.strip() for value in typed.lines[NEW].values())
+    if not wrong and on_offer:
         judgement, wrong = sheets.judged(typed, system)
     return FitView(
         kind=_kind(typed.kind),
@@ -62,6 +63,7 @@ def fit_view(kind: str, sent: Mapping[str, str], system: units.System) -> FitVie
         rig=typed.rig,
         rig_title=sheets.rig_title(typed.rig) if typed.rig else "",
         told=typed.told,
+        waits=not wrong and not on_offer and bool(typed.query()),
         troubles=troubles(typed.kind, wrong),
         judgement=judgement_shown(typed.kind, judgement, typed.lines, system) if judgement else None,
         drawings=_drawings(typed, system) if judgement else (),
@@ -192,13 +194,11 @@ def _reason(
 
 
 def _where_to_answer(kind: Kind, reason: Reason, lines: Mapping[str, Mapping[str, str]]) -> str:
-    """Return the field that a question asks for: the first of its name that is blank."""
+    """Return the field that a question asks for: the first of its name, or of the supply's, that is blank."""
     for sheet in ANSWERED_IN:
-        if (
-            reason.line in kind.sheets.get(sheet, {})
-            and not lines.get(sheet, {}).get(reason.line, "").strip()
-        ):
-            return ident_of(sheet, reason.line)
+        for line in (reason.line, f"supply {reason.line}"):
+            if line in kind.sheets.get(sheet, {}) and not lines.get(sheet, {}).get(line, "").strip():
+                return ident_of(sheet, line)
     return ""
 
 

@@ -17,12 +17,11 @@ if TYPE_CHECKING:
 LONGEST = 200  # characters of one input; a quantity has ten
 # The order in which a hand at the machine meets them; what is in no room comes last.
 ROOMS = (
-    ("Pump", ("displacement", "pump-up", "measured-free-air")),
+    ("Pump", ("displacement", "pump-up", "measured-free-air", "altitude")),
     ("Receiver", ("receiver-size", "receiver-starts", "condensate")),
     ("Leaks", ("leak-rate", "leak-cycle", "orifice")),
     ("Drive", ("sheave-size", "sheave-speed")),
     ("Motor and circuit", ("amps", "amps-at-volts", "voltage-drop", "breaker-and-wire")),
-    ("The place", ("altitude",)),
 )
 
 

@@ -114,6 +114,7 @@ class FitView:
     rig: str
     rig_title: str
     told: str
+    waits: bool  # plates are there and nothing is on offer yet
     troubles: tuple[Trouble, ...]
     judgement: JudgementShown | None
     drawings: tuple[Drawing, ...]

@@ -37,7 +37,7 @@ class Option(TypedDict):
     text: str
     right: bool
     reason: str
-    belief: NotRequired[str]  # slug of the belief that picks it, where a question maker knows one
+    belief: NotRequired[str]  # slug of the belief that picks it, or leaves it out if it is right
 
 
 class Step(TypedDict):

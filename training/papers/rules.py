@@ -58,8 +58,9 @@ def draw(
 ) -> list[Keyed]:
     """Draw the questions of one sitting: the same cards and seed give the same paper.
 
-    `made` says how many of an area come from makers; each gets numbers of its own by its place. Draws are repeated until the kinds asked for are among them and no family is there twice, so that every
-    paper that keeps the rules is as likely as any other.
+    `made` says how many of an area come from makers; each gets numbers of its own by its place. Draws are repeated
+    until the kinds asked for are among them and no family is there twice, so that every paper that keeps the rules
+    is as likely as any other.
     """
     rng = Random(seed)  # noqa: S311  # a fair shuffle that can be repeated, not a secret
     piles = _piles(cards, per_area, made)

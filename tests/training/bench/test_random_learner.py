@@ -34,6 +34,9 @@ deed = st.one_of(
         lambda one: ("name", {"named": [{"fault": one[0], "location": one[1]}], "confidence": "sure"})
     ),
     st.sampled_from(tuple(repairs())).map(lambda slug: ("repair", {"repair": slug})),
+    st.sampled_from(
+        [("ticket", {"kind": "motor", "lines": {"power": "3 hp"}}), ("ticket", {"kind": "gone", "lines": {}})]
+    ),
     st.sampled_from([("ask", {}), ("proof", {}), ("close", {}), ("say", {"statement": "x"})]),
 )
 

@@ -362,3 +362,20 @@ def test_mark_is_the_same_when_it_is_made_again(attempt):
     before = closed(attempt).marks
 
     assert actions.recompute_result(attempt=attempt).marks == before
+
+
+@pytest.mark.parametrize(
+    ("changed", "verdict"),
+    [
+        ({}, "fits"),
+        ({"power": "2 hp"}, "does-not-fit"),
+        ({"phase": "3", "start": "", "start capacitor": "", "run capacitor": ""}, "does-not-fit"),
+        ({"frame": "145T"}, "fits-with-changes"),
+        ({"duty": ""}, "unanswered"),
+    ],
+)
+def test_motor_is_judged_with_the_supply_that_the_call_gives(changed, verdict):
+    part = ticket.wanted({"kind": "motor", "place": {"supply volts": "236 V"}}, "twin-60")
+    asked = ticket.Ticket("motor", {**part["sheets"]["old"], **changed})
+
+    assert ticket.work(asked, part).verdict == verdict

@@ -111,6 +111,20 @@ def test_open_question_leads_to_the_field_that_answers_it(hand):
     assert '<a href="#f-new-stamp">Answer it</a>' in text
 
 
+def test_question_about_the_supply_leads_to_where_it_was_measured(hand):
+    text = fit(hand, "motor", {"new.volts": "230", "new.power": "3 hp"}).text
+
+    assert '<a href="#f-place-supply-volts">Answer it</a>' in text
+
+
+def test_plates_without_anything_on_offer_wait_for_it(hand):
+    text = fit(hand, "motor", {"old.power": "3 hp"}).text
+
+    assert "Nothing is on offer yet" in text
+    assert 'class="verdict' not in text
+    assert "Nothing is on offer yet" not in fit(hand, "motor").text
+
+
 def test_figures_are_in_the_readers_units(client):
     client.force_login(MemberFactory(unit_system="metric"))
 

@@ -4,7 +4,16 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 
-from tests.factories.papers import LATER, answer_all, handed_in, line_of, right_answer, sitting_of
+from tests.factories.papers import (
+    LATER,
+    PaperFactory,
+    answer_all,
+    handed_in,
+    line_of,
+    right_answer,
+    sitting_of,
+)
+from tests.factories.people import MONDAY, MemberFactory
 from training.papers import actions
 from training.papers.models import Sitting
 
@@ -154,6 +163,31 @@ def test_every_page_of_a_paper_is_free_of_accessibility_violations(
     page.goto(live_server.url + reverse("papers:sitting", args=[sitting.pk]))
     found += violations(page)
     page.goto(live_server.url + reverse("papers:papers"))
+    found += violations(page)
+
+    assert found == []
+
+
+@pytest.mark.parametrize(("width", "scheme", "units"), [(390, "dark", "metric"), (1440, "light", "us")])
+def test_made_questions_and_their_review_are_free_of_accessibility_violations(
+    sign_in_browser, live_server, width, scheme, units
+):
+    actions.load_drawer()
+    paper = PaperFactory(
+        draw={"motor": 3, "safety": 3}, made={"motor": 3, "safety": 3}, at_least={"multiple": 1}
+    )
+    member = MemberFactory(unit_system=units)
+    sitting = actions.begin_sitting(paper=paper, member=member, at=MONDAY, seed=3)
+    page = sign_in_browser(member)
+    page.set_viewport_size({"width": width, "height": 900})
+    page.emulate_media(color_scheme=scheme)
+
+    found = []
+    for line in sitting.questions.all():
+        page.goto(at(live_server, sitting, line.position))
+        found += violations(page)
+    handed_in(answer_all(sitting, wrong=(1, 2, 3)))
+    page.goto(live_server.url + reverse("papers:sitting", args=[sitting.pk]))
     found += violations(page)
 
     assert found == []

@@ -163,6 +163,8 @@ def _wire(rng: Random, system: System) -> Draft:
         else:
             verdict = "" if gauge == right else "It would do, but is not the thinnest that does. "
             choices.append(Choice(f"{gauge} AWG copper", gauge == right, verdict + held))
+    if not any(choice.belief for choice in choices):
+        raise Unsuitable("no wire on the shelf carries the plate's amps alone")
     return Draft(
         stem=(
             f"A single-phase motor of {power_with_hp(horsepower, system)} on {volts} V is marked {amps:g} A; the code's table gives"
@@ -211,7 +213,7 @@ def _drop(rng: Random, system: System) -> Draft:
             f" {trade.shown(answer.figures['share'].value, 'percent', system)} of the supply. {answer.remarks[-1]}"
         ),
         source=answer.calculator.source,
-        drawn={"amps": amps, "ohms": ohms},
+        drawn={"amps": amps, "gauge": gauge, "run": trade.si(run, "length")},
         quantity="voltage",
         key=key,
         misses=(

@@ -24,4 +24,11 @@ def _ending(one: Verdict, found: Verdict, said: str, belief: str) -> Choice:
     if one is found:
         return Choice(ENDINGS[one], True, said)
     apart = "Too mild." if one.danger < found.danger else "Too strict."
-    return Choice(ENDINGS[one], False, f"{apart} {said}", belief if one is Verdict.FITS else "")
+    return Choice(
+        ENDINGS[one], False, f"{apart} {said}", belief if one is Verdict.FITS else _strict(one, found)
+    )
+
+
+def _strict(one: Verdict, found: Verdict) -> str:
+    fits = (Verdict.FITS, Verdict.FITS_WITH_CHANGES)
+    return "only-the-same-part-fits" if one is Verdict.DOES_NOT_FIT and found in fits else ""

@@ -26,7 +26,10 @@ class MakerGaveUp(RuntimeError):
 
 @dataclass(frozen=True)
 class Choice:
-    """An option: what it says, whether the simulator finds it right, why, and the belief that picks it."""
+    """An option: what it says, whether the simulator finds it right, and why.
+
+    `belief` picks it where it is wrong, and leaves it out where it is one of several right ones.
+    """
 
     text: str
     right: bool
@@ -76,10 +79,12 @@ class Maker:
 
 
 def make(maker: Maker, seed: str, system: System) -> Keyed:
-    """Make the question of a seed in a member's units: the same seed gives the same question.
+    """Make the question of a seed in a member's units: the same seed gives the same question."""
+    return drafted(maker, seed, system)[1]
 
-    A draw that would make no fair question is drawn again.
-    """
+
+def drafted(maker: Maker, seed: str, system: System) -> tuple[Draft, Keyed]:
+    """Draft the question of a seed and freeze it. A draw that would make no fair question is drawn again."""
     rng = Random(f"{maker.slug}/{seed}")  # noqa: S311  # a draw that can be repeated, not a secret
     for _ in range(TRIES):
         try:
@@ -88,7 +93,7 @@ def make(maker: Maker, seed: str, system: System) -> Keyed:
             fair.check(question, draft.drawn.values())
         except Unsuitable:
             continue
-        return question
+        return draft, question
     raise MakerGaveUp(f"{maker.slug}: no fair question in {TRIES} draws")
 
 

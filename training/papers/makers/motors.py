@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from simulator.units import System
 
 HARMLESS: Final = ("closed", "more-reserve", "better-insulation")
-MILD: Final = ("larger", "other-speed", "automatic")
+MILD: Final = ("larger", "other-speed", "automatic")  # larger: an open question by itself, of the circuit
 GRAVE: Final = ("smaller", "split-phase", "air-over", "no-reserve", "fifty-hertz", "short-time")
-DANGERS: Final = ("half-volts", "no-overload")
+DANGERS: Final = ("wrong-volts", "no-overload")
 STARRED: Final = "Match the work, then the supply, then the bolt holes. Amperes are a result, not a size."
 
 
@@ -63,11 +63,9 @@ def _which_motor(rng: Random, system: System) -> Draft:
     amps = float(start.old["amps"])
     drawn = amps + rng.choice((-0.5, 0.0, 0.5))
     right = start.has(service_factor=rng.choice(("1.15", "1.25")), amps=f"{drawn:g}")
-    if rng.random() < 0.5:
-        right = right.has(volts="115/230", amps=f"{2 * drawn:g}/{drawn:g}")
-    names = ["smaller", "half-volts", *rng.sample(("other-speed", "no-reserve", "larger"), 1)]
+    names = ["smaller", "half-volts", *rng.sample(("other-speed", "no-reserve"), 1)]
     offers = [(right, "")] + [(apply(rng, start, [name]), CHANGES[name].belief) for name in names]
-    choices = tuple(_choice(offer, system, belief) for offer, belief in offers)
+    choices = tuple(_choice(_perhaps_dual(rng, offer), system, belief) for offer, belief in offers)
     return Draft(
         stem=(
             f"The burnt motor of {MACHINES[start.rig]} is marked {_old(start, system)}, single-phase. The supply measures"
@@ -79,6 +77,14 @@ def _which_motor(rng: Random, system: System) -> Draft:
         drawn={"amps": amps},
         choices=choices,
     )
+
+
+def _perhaps_dual(rng: Random, offer: Offer) -> Offer:
+    """Let some of those for 230 V be plates of two voltages, right and wrong ones alike."""
+    if offer.new["volts"] != "230" or rng.random() < 0.5:
+        return offer
+    amps = float(offer.new["amps"])
+    return offer.has(volts="115/230", amps=f"{2 * amps:g}/{amps:g}")
 
 
 def _drawn_swap(rng: Random, names: list[str]) -> Offer:
@@ -115,11 +121,25 @@ def _how_it_ends(rng: Random, system: System) -> Draft:
     )
 
 
+def _harmless(rng: Random, names: list[str]) -> str:
+    """Draw one more difference that does no harm: other amps, where none follow from power or volts."""
+    follow = {CHANGES[name].code for name in names} & {"power", "volts"}
+    return rng.choice(HARMLESS) if follow else "other-amps"
+
+
+def _picked_by(name: str) -> str:
+    """The belief that takes a line for a reason against a motor, though it is none or a mild one."""
+    if name == "other-amps":
+        return CHANGES[name].belief
+    return "only-the-same-part-fits" if name in HARMLESS else ""
+
+
 def _worst_line(rng: Random, system: System) -> Draft:
     if rng.random() < 0.5:
-        names = [rng.choice(DANGERS), *rng.sample(GRAVE, 1), *rng.sample(MILD, 1), rng.choice(HARMLESS)]
+        names = [rng.choice(DANGERS), rng.choice(GRAVE), rng.choice((*MILD, *HARMLESS))]
     else:
-        names = [rng.choice(GRAVE), *rng.sample(MILD, 2), rng.choice(HARMLESS)]
+        names = [rng.choice(GRAVE), rng.choice(MILD), rng.choice((*MILD, *HARMLESS))]
+    names.append(_harmless(rng, names))
     offer = _drawn_swap(rng, names)
     judged = offer.judged(system)
     found = {name: finding(judged, CHANGES[name].code) for name in names}
@@ -131,14 +151,14 @@ def _worst_line(rng: Random, system: System) -> Draft:
             CHANGES[name].line(offer, system),
             verdict.danger == worst,
             f"{verdict.title}. {said}",
-            CHANGES[name].belief if verdict.danger == worst else "",
+            "" if verdict.danger == worst else _picked_by(name),
         )
         for name, (verdict, said) in found.items()
     )
     return Draft(
         stem=(
             f"The motor of {MACHINES[offer.rig]} is marked {_old(offer, system)}, single-phase, continuous duty. The supply measures"
-            f" {offer.place['supply volts']}. The one on offer differs in four lines. Which of them speaks most against it?"
+            f" {offer.place['supply volts']}. The one on offer differs in four lines and in what follows from them. Which of the four speaks most against it?"
         ),
         explanation=f"{judged.reasons[0].rule} {STARRED}",
         source=judged.reasons[0].source,
@@ -149,7 +169,8 @@ def _worst_line(rng: Random, system: System) -> Draft:
 
 def _what_forbids(rng: Random, system: System) -> Draft:
     grave = rng.choice((1, 2, 3))
-    names = [*rng.sample(GRAVE + DANGERS, grave), *rng.sample(MILD, 1), *rng.sample(HARMLESS, 4 - grave)]
+    names = [*rng.sample(GRAVE + DANGERS, grave), *rng.sample((*MILD, *HARMLESS), 4 - grave)]
+    names.append(_harmless(rng, names))
     offer = _drawn_swap(rng, names)
     judged = offer.judged(system)
     choices = []
@@ -158,12 +179,13 @@ def _what_forbids(rng: Random, system: System) -> Draft:
         if verdict is Verdict.UNANSWERED:
             raise Unsuitable("the verdict engine has a question open")
         forbids = verdict.danger >= Verdict.DOES_NOT_FIT.danger
-        belief = CHANGES[name].belief if forbids else ""
-        choices.append(Choice(CHANGES[name].line(offer, system), forbids, f"{verdict.title}. {said}", belief))
+        reason = f"{verdict.title}. {said}"
+        belief = CHANGES[name].belief if forbids else _picked_by(name)
+        choices.append(Choice(CHANGES[name].line(offer, system), forbids, reason, belief))
     return Draft(
         stem=(
             f"The motor of {MACHINES[offer.rig]} is marked {_old(offer, system)}, single-phase, continuous duty. The supply measures"
-            f" {offer.place['supply volts']}. The one on offer differs in five lines. Which of them rule it out, whatever is"
+            f" {offer.place['supply volts']}. The one on offer differs in five lines and in what follows from them. Which of the five rule it out, whatever is"
             " changed around it? Choose every one."
         ),
         explanation=f"The others fit, or fit once something is changed. {STARRED}",

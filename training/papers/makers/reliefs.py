@@ -94,7 +94,7 @@ def _tags(rng: Random, vessel: Vessel) -> list[tuple[str, str, str]]:
     wrong = [
         (vessel.over(rng.choice((0.6, 1.0, 2.0))), vessel.flow(rng.choice((1.5, 2.0, 4.0))), "higher-relief-stays-shut"),
         (rng.choice((vessel.mawp, lower)), vessel.flow(rng.choice((0.5, 0.6, 0.8))), "any-relief-flow-will-do"),
-        (vessel.over(rng.choice((-0.4, -0.2, 0.0)), vessel.cut_out), vessel.flow(rng.choice((1.5, 2.0, 3.0))), ""),
+        (vessel.over(rng.choice((-0.4, -0.2, 0.0)), vessel.cut_out), vessel.flow(rng.choice((1.5, 2.0, 3.0))), "lower-relief-is-safer"),
         (vessel.over(1.0, vessel.cut_out), vessel.flow(rng.choice((0.7, 2.0))), "higher-relief-stays-shut"),
     ]  # fmt: skip
     return [*right, *wrong]
@@ -161,14 +161,14 @@ def _defects(rng: Random, vessel: Vessel) -> tuple[str, Judgement, str]:
     lifts = vessel.over(-0.2, vessel.cut_out)
     kinds = (
         (f"set {vessel.mawp}, capacity {good}", vessel.judged(vessel.tag(vessel.mawp, good)), ""),
-        (f"set {weeps}, capacity {good}", vessel.judged(vessel.tag(weeps, good)), ""),
-        (f"set {vessel.mawp}, capacity {good}, screwed on an elbow", vessel.judged(vessel.tag(vessel.mawp, good), between="elbow"), ""),
-        (f"set {lifts}, capacity {good}", vessel.judged(vessel.tag(lifts, good)), ""),
-        (f"set {vessel.mawp}, capacity {good}, stamped for steam", vessel.judged(vessel.tag(vessel.mawp, good, medium="steam")), ""),
+        (f"set {weeps}, capacity {good}", vessel.judged(vessel.tag(weeps, good)), "lower-relief-is-safer"),
+        (f"set {vessel.mawp}, capacity {good}, screwed on an elbow", vessel.judged(vessel.tag(vessel.mawp, good), between="elbow"), "set-pressure-is-all"),
+        (f"set {lifts}, capacity {good}", vessel.judged(vessel.tag(lifts, good)), "lower-relief-is-safer"),
+        (f"set {vessel.mawp}, capacity {good}, stamped for steam", vessel.judged(vessel.tag(vessel.mawp, good, medium="steam")), "set-pressure-is-all"),
         (f"set {high}, capacity {good}", vessel.judged(vessel.tag(high, good)), "higher-relief-stays-shut"),
         (f"set {vessel.mawp}, capacity {small}", vessel.judged(vessel.tag(vessel.mawp, small)), "any-relief-flow-will-do"),
-        (f"set {vessel.mawp}, capacity {good}, its wire seal broken", vessel.judged(vessel.tag(vessel.mawp, good, seal="broken")), ""),
-        (f"set {vessel.mawp}, capacity {good}, with a ball valve under it", vessel.judged(vessel.tag(vessel.mawp, good), between="ball valve"), ""),
+        (f"set {vessel.mawp}, capacity {good}, its wire seal broken", vessel.judged(vessel.tag(vessel.mawp, good, seal="broken")), "set-pressure-is-all"),
+        (f"set {vessel.mawp}, capacity {good}, with a ball valve under it", vessel.judged(vessel.tag(vessel.mawp, good), between="ball valve"), "valve-under-a-relief-is-handy"),
     )  # fmt: skip
     wanted = rng.choice(tuple(ENDINGS))
     found = [one for one in kinds if one[1].verdict is wanted]
@@ -229,7 +229,11 @@ def _what_rules_a_relief_out(rng: Random, system: System) -> Draft:
         (f"Capacity: {capacity}", "relief-capacity"),
         *((f"{title}: {says}", code) for title, says, code, _, _ in others),
     ]
-    beliefs = {"relief-set": "higher-relief-stays-shut", "relief-capacity": "any-relief-flow-will-do"}
+    beliefs = {
+        "relief-set": "higher-relief-stays-shut",
+        "relief-capacity": "any-relief-flow-will-do",
+        "relief-between": "valve-under-a-relief-is-handy",
+    }
     choices = []
     for text, code in lines:
         reason = judged.by_code(code)
@@ -241,7 +245,7 @@ def _what_rules_a_relief_out(rng: Random, system: System) -> Draft:
                 text,
                 forbids,
                 f"{reason.verdict.title}. {trade.said(reason, system)}",
-                beliefs.get(code, "") if forbids else "",
+                beliefs.get(code, "set-pressure-is-all") if forbids else "",
             )
         )
     return Draft(

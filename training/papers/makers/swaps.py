@@ -122,6 +122,14 @@ def _half_volts(rng: Random, offer: Offer) -> Offer:
     return offer.has(power=f"{has:g} hp", volts="115", amps=f"{amps:g}")
 
 
+def _wrong_volts(_rng: Random, offer: Offer) -> Offer:
+    return offer.has(volts="115", amps=f"{2 * float(offer.new['amps']):g}")
+
+
+def _other_amps(rng: Random, offer: Offer) -> Offer:
+    return offer.has(amps=f"{float(offer.new['amps']) + rng.choice((-1.0, -0.5, 0.5, 1.0)):g}")
+
+
 def _power(offer: Offer, system: System) -> str:
     return f"Power: {plate_power(offer.new, system)} for {plate_power(offer.old, system)}"
 
@@ -143,6 +151,18 @@ CHANGES: Final[Mapping[str, Change]] = {
         lambda offer, _s: f"Volts: {offer.new['volts']} V on a supply of {offer.place['supply volts']}",
         "amps-are-a-size",
     ),
+    "wrong-volts": Change(
+        "volts",
+        _wrong_volts,
+        lambda offer, _s: f"Volts: {offer.new['volts']} V on a supply of {offer.place['supply volts']}",
+        "power-is-all",
+    ),
+    "other-amps": Change(
+        "amps",
+        _other_amps,
+        _units("Amps", "amps", "A"),
+        "amps-are-a-size",
+    ),
     "other-speed": Change(
         "speed",
         lambda _r, offer: offer.has(speed=SPEEDS[offer.old["speed"]]),
@@ -153,21 +173,25 @@ CHANGES: Final[Mapping[str, Change]] = {
         "overload",
         lambda _r, offer: offer.has(overload="none"),
         lambda _offer, _s: "Overload: none, for one with manual reset",
+        "overload-is-in-the-way",
     ),
     "automatic": Change(
         "overload",
         lambda _r, offer: offer.has(overload="automatic"),
         lambda _offer, _s: "Overload: automatic reset for manual",
+        "overload-is-in-the-way",
     ),
     "split-phase": Change(
         "start",
         lambda _r, offer: offer.has(start="split-phase", start_capacitor="", run_capacitor=""),
         lambda _offer, _s: "Start: split-phase for capacitor start",
+        "power-is-all",
     ),
     "air-over": Change(
         "enclosure",
         lambda _r, offer: offer.has(enclosure="air-over"),
         lambda _offer, _s: "Enclosure: air-over for open drip-proof",
+        "power-is-all",
     ),
     "closed": Change(
         "enclosure",
@@ -189,11 +213,13 @@ CHANGES: Final[Mapping[str, Change]] = {
         "hertz",
         lambda _r, offer: offer.has(hertz="50", speed=f"{round(int(offer.new['speed']) * 5 / 6 / 5) * 5}"),
         _units("Hertz", "hertz", "Hz"),
+        "power-is-all",
     ),
     "short-time": Change(
         "duty",
         lambda _r, offer: offer.has(duty="intermittent"),
         _pair("Duty", "duty"),
+        "power-is-all",
     ),
     "better-insulation": Change(
         "insulation",
@@ -204,10 +230,10 @@ CHANGES: Final[Mapping[str, Change]] = {
 
 
 def apply(rng: Random, offer: Offer, names: list[str]) -> Offer:
-    """Make the changes of these names, no two of them to one line."""
+    """Make the changes of these names, each of which is judged by itself."""
     codes = [CHANGES[name].code for name in names]
-    if len(set(codes)) < len(codes):
-        raise Unsuitable("two changes touch one line")
+    if len(set(codes)) < len(codes) or {"power", "service-factor"} <= set(codes):
+        raise Unsuitable("two changes touch one line, or make up for each other")
     for name in names:
         offer = CHANGES[name].apply(rng, offer)
     return offer

@@ -16,17 +16,25 @@ if TYPE_CHECKING:
     from simulator.units import System
 
 SCALES: Final = {
-    "us": ("0-60 psi", "0-100 psi", "0-160 psi", "0-200 psi", "0-300 psi", "0-400 psi", "0-600 psi"),
-    "metric": ("0-4 bar", "0-6 bar", "0-10 bar", "0-16 bar", "0-25 bar", "0-40 bar", "0-60 bar"),
+    "us": (
+        "0-60 psi",
+        "0-100 psi",
+        "0-160 psi",
+        "0-200 psi",
+        "0-300 psi",
+        "0-400 psi",
+        "0-600 psi",
+        "0-1000 psi",
+    ),
+    "metric": ("0-4 bar", "0-6 bar", "0-10 bar", "0-16 bar", "0-25 bar", "0-40 bar", "0-60 bar", "0-100 bar"),
 }
 
 
 def _which_scale(rng: Random, system: System) -> Draft:
     vessel = vessel_of(rng, system)
     place = {"working": vessel.cut_out, "relief": vessel.mawp, "thread": "1/4 NPT female", "mount": "bottom"}
-    first = rng.randrange(len(SCALES[system]) - 3)
     choices = []
-    for scale in SCALES[system][first : first + 4]:
+    for scale in rng.sample(SCALES[system], 4):
         new = {"range": scale, "thread": "1/4 NPT male", "mount": "bottom"}
         reason = trade.verdict_on("gauge", {"new": new, "place": place}, system).by_code("gauge-range")
         if reason is None:
@@ -41,8 +49,8 @@ def _which_scale(rng: Random, system: System) -> Draft:
     rule = trade.part_rule("gauge-range")
     return Draft(
         stem=(
-            f"A receiver gauge is to be renewed. Cut-out is {vessel.cut_out}, the relief is set at {vessel.mawp}; thread and mount suit. Which scale"
-            " does the usual advice for gauges choose?"
+            f"A receiver gauge is to be renewed. Cut-out is {vessel.cut_out}, the relief is set at {vessel.mawp}; thread and mount suit. Which of these"
+            " scales does the usual advice for gauges choose?"
         ),
         explanation=rule.rule,
         source=f"{rule.source} ({rule.standing.value})",
