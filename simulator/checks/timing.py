@@ -113,12 +113,14 @@ def _sign(value: float, limit: float) -> int:
 def _why_no_stop(job: Job, ended: Ended, since: float = 0.0) -> str:
     if ended == "trip":
         return "trips-on-the-way"
+    if not called_for(job):
+        return "runs-on-after-snap"
     if job.happened("relief-popped", since) is not None:
         return "relief-first"
     if ended == "vessel-plate":
         return "passes-vessel-plate"
     above = job.now("receiver_gauge_pressure") > job.session.rig.switch.cut_out + SETTING_TOLERANCE
-    return "never-stops" if above or not called_for(job) else "never-gets-there"
+    return "never-stops" if above else "never-gets-there"
 
 
 def pump_up(job: Job) -> str:
