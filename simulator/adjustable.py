@@ -52,7 +52,7 @@ ADJUSTABLE: dict[str, Adjustable] = {
     "pump.discharge_valve_leak_d_mm": _leak(0.1, per_cylinder=True),
     "pump.intake_valve_state": _states(*_REED_STATES, per_cylinder=True),
     "pump.discharge_valve_state": _states(*_REED_STATES, per_cylinder=True),
-    "pump.valve_area_factor": _factor(0.1),
+    "pump.valve_area_factor": _factor(0.2),
     "pump.head_gasket_inner_d_mm": _leak(per_cylinder=True),
     "pump.head_gasket_outer_d_mm": _leak(per_cylinder=True),
     "pump.friction_factor": _factor(0.2, 10.0),

@@ -193,7 +193,8 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
     ring_leak = one.ring_leak + two.ring_leak + three.ring_leak + four.ring_leak
     # Air between the pump's end of the head line and its middle is still as hot as it was delivered.
     turning = min(f.pump_speed / p.pump.rated_speed, 1.0)
-    above = f.heat_into_head / air.CP / (f.into_head + 1e-6)
+    delivered = three.delivered + four.delivered if two_stage else one.delivered + two.delivered
+    above = f.heat_into_head / air.CP / (delivered + 1e-6)
     pump_end = state.head_line_temperature + 0.5 * turning * max(above, 0.0)
     between = t_room + turning * (p.pump.interstage_temperature - t_room) if two_stage else t_room
     closed = max(modes.contacts_closed * (1.0 - p.switch.dead), p.switch.welded)

@@ -162,7 +162,7 @@ def rates_of(state: State, modes: Modes, hands: Hands, p: Parameters, pump: Pump
         (drive.torque * p.drive.torque_ratio - f.load_torque) if hands.belt_on > 0.5 else drive.torque
     )
     inertia = inertia_at_crank(p) if hands.belt_on > 0.5 else p.motor.inertia * p.drive.speed_ratio
-    rub = p.motor.friction_torque * state.motor_speed / (state.motor_speed + 1.0)
+    rub = p.motor.friction_torque * state.motor_speed / (abs(state.motor_speed) + 1.0)
     accelerating -= rub * (p.drive.torque_ratio if hands.belt_on > 0.5 else 1.0)
     heads = shed_first * (
         state.head_temperature_1 + state.head_temperature_2 - 2.0 * t_room

@@ -21,7 +21,7 @@ from simulator.machine import Parameters
 from simulator.state import ACTIVE, STATES, Hands
 
 LONGEST_STEP = 60.0  # as the engine's [s]
-MOST_EVALUATIONS = 1_000_000
+MOST_EVALUATIONS = 60_000  # between two events
 # A change of each state that counts as small, in the order of `State`; times the tolerance it is the absolute one.
 SMALL = np.array(
     [0.5, 30.0, 0.05, 2e-4, 30.0, 0.02, 30.0, 1e-3]

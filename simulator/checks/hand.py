@@ -341,8 +341,8 @@ def wait_for_stop(job: Job, limit: float = RUN_LIMIT) -> Ended:
     while session.clock < began + limit:
         if any(job.happened(what, began) is not None for what in ("protector-tripped", "engine-stalled")):
             return "trip"
-        if not called_for(job):
-            return "cut-out"
+        if not called_for(job) and job.now("motor_current") < NO_CURRENT:
+            return "cut-out"  # a lever that has snapped stops nothing while the motor still hums
         if job.now("receiver_gauge_pressure") > ceiling:
             return "vessel-plate"
         session.run_until(watched, min(2.0 * SLICE, max(began + limit - session.clock, 0.01)))

@@ -9,9 +9,11 @@ from simulator.checks.electrical import REARM, fresh_start
 from simulator.checks.gauging import fitted_gauge
 from simulator.checks.hand import (
     RUN_LIMIT,
+    STARTED_SPEED_SHARE,
     Ended,
     Job,
     bleed_to,
+    called_for,
     get_pumping,
     is_pumping,
     known_good,
@@ -72,8 +74,9 @@ def cut_in_out(job: Job) -> str:
     running = session.clock
     ended = wait_for_stop(job)
     if ended != "cut-out":
+        reason = _why_no_stop(job, ended, running)
         stop_by_lever(job)
-        return _why_no_stop(job, ended, running)
+        return reason
     cut_out = _note_setting(job, "cut_out", "Cut-out", job.stopped_at(running) or session.clock)
     if job.happened("relief-popped", running) is not None:
         return "relief-first"
@@ -110,6 +113,8 @@ def _sign(value: float, limit: float) -> int:
 def _why_no_stop(job: Job, ended: Ended, since: float = 0.0) -> str:
     if ended == "trip":
         return "trips-on-the-way"
+    if not called_for(job):
+        return "runs-on-after-snap"
     if job.happened("relief-popped", since) is not None:
         return "relief-first"
     if ended == "vessel-plate":
@@ -342,13 +347,12 @@ def duty_log(job: Job) -> str:
 
 
 def _on_time(job: Job, began: float) -> float:
-    """Share of the time it was called on to pump. [-]"""
+    """Share of the time it pumped: turning, and an engine's pump loaded. [-]"""
+    times, speeds = job.session.channel("pump_speed_rpm", began)
+    pumped = speeds > STARTED_SPEED_SHARE * job.session.rig.pump.speed_rpm
     if piloted(job.session):
-        times, idling = job.session.channel("unloader_open", began)
-        turning = job.session.channel("pump_speed_rpm", began)[1] > 0.0
-        loaded = ((idling < 0.5) & turning).astype(float)
-        return float(np.trapezoid(loaded, times) / (times[-1] - times[0]))
-    return job.mean("contacts_closed", began)
+        pumped = pumped & (job.session.channel("unloader_open", began)[1] < 0.5)
+    return float(np.trapezoid(pumped.astype(float), times) / (times[-1] - times[0]))
 
 
 def _did_not_run(job: Job, began: float) -> bool:

@@ -282,7 +282,7 @@ def cylinder_flow(
         * (leak_heat * charge_temperature - inlet_temperature)
     )
     # All the work warms the air; on its way out the air comes near the temperature of the metal round it.
-    unshed = charge_temperature + max(power - lost, 0.0) / (air.CP * charge * (1.0 - leak_share) + 1e-9)
+    unshed = charge_temperature + power / (air.CP * charge + 1e-9)
     discharge = unshed - WALL_EXCHANGE * (unshed - head_temperature)
     carried = air.CP * delivered * (discharge - inlet_temperature) + lost
     return CylinderFlow(
@@ -309,7 +309,9 @@ def _dead_flow(
     per_second = cylinder.swept_volume * speed / (2.0 * math.pi)
     charge = ratio.inlet_pressure / (air.GAS_CONSTANT * inlet_temperature) * per_second
     if cylinder.dead == BREATHES:
-        return CylinderFlow(0.0, 0.0, 0.0, pump.delivery_factor * charge, 0.0, inlet_temperature, 0.0, 0.0)
+        blown = pump.delivery_factor * charge
+        again = (1.0 - REINDUCED_SHARE) * blown
+        return CylinderFlow(again, 0.0, 0.0, blown, 0.0, inlet_temperature, 0.0, 0.0)
     if cylinder.dead == SILENT:
         return CylinderFlow(0.0, 0.0, 0.0, 0.0, 0.0, inlet_temperature, 0.0, 0.0)
     # Shut in, the charge is squeezed into the clearance as far as the leaks let it; they carry off half the heat.
@@ -324,7 +326,7 @@ def _dead_flow(
     blown = charge * lost * cylinder.intake_leak_area / (leak_area + 1e-15)
     ring_leak = charge * lost - blown
     return CylinderFlow(
-        ring_leak,
+        ring_leak + (1.0 - REINDUCED_SHARE) * blown,
         0.0,
         ring_leak,
         blown,

@@ -77,6 +77,6 @@ def engine_torque(
         throttle = (target * (1.0 + 0.5 * motor.governor_droop) - speed) / (target * motor.governor_droop)
         opened = min(max(throttle, 0.0), 1.0)
         return motor.full_load_torque * ((motor.torque_reserve + ENGINE_DRAG) * opened - ENGINE_DRAG)
-    drag = ENGINE_DRAG * motor.full_load_torque * speed / (speed + 1.0)
+    drag = ENGINE_DRAG * motor.full_load_torque * speed / (abs(speed) + 1.0)
     push = motor.start_torque * max(1.0 - speed / motor.starter_speed, 0.0) * cranking
     return push - drag

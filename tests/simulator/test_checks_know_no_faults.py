@@ -12,7 +12,10 @@ from simulator.faults import load_faults
 from tests.simulator.any_machine import RIGS, machine_of
 
 ROOM = Path(simulator.checks.__file__).parent
-FILES = [*sorted(ROOM.glob("*.py")), ROOM.parent / "instruments.py", ROOM.parent / "hazards.py"]
+FILES = [
+    *sorted(ROOM.glob("*.py")),
+    *(ROOM.parent / name for name in ("instruments.py", "hazards.py", "prohibited.py")),
+]
 # A gauge watched for creep and a regulator that creeps bear one name; the check's is meant.
 FAULTS = sorted(set(load_faults()) - set(load_checks()))
 WRONG = {

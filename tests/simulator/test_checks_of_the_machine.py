@@ -125,6 +125,8 @@ CASES = [
     (RIGS, {"gauge.tank.state": "snubbed"}, "reference-gauge", "", "fitted-lags"),
     (MOTORED, {"relief.tank.set_offset_psi": -45.0}, "reference-gauge", "", "agree-relief-early"),
     (MOTORED, {"switch.cut_out_offset_psi": 50.0}, "reference-gauge", "", "agree-relief-at-tag"),
+    (MOTORED, {"switch.state": "welded"}, "cut-in-out", "", "runs-on-after-snap"),
+    (MOTORED, {"switch.state": "welded"}, "duty-log", "", "never-rests"),
     (MOTORED, {"switch.sense_area_factor": 0.0}, "reference-gauge", "", "agree-control-deaf"),
     (RIGS, {"headline.area_factor": 0.03}, "head-line-gauge", "", "stands-above-receiver"),
     (RIGS, {"pump.intake_valve_state@head-1": "broken_open"}, "valve-plate-bench", "head-1", "intake-valve-broken"),

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from simulator import engine
-from simulator.benchmark.peer import SMALL, Peer
+from simulator.benchmark.peer import SMALL, GaveUp, Peer
 from simulator.faults import Injected, load_faults
 from simulator.machine import parameters
 from simulator.rig import load_rigs
@@ -122,7 +122,11 @@ def _distance(states, others):
 
 def _assert_same_course(p, start, hands, seconds, method="LSODA"):
     times = start.time + seconds * np.array([0.001, 0.01, 0.05, 0.2, 0.4, 0.7, 1.0])
-    theirs = Peer(p, hands).run(start, float(times[-1]) + 1e-6, method, PEER_TIGHT, times)
+    peer, end = Peer(p, hands), float(times[-1]) + 1e-6
+    try:
+        theirs = peer.run(start, end, method, PEER_TIGHT, times)
+    except GaveUp:  # LSODA may hunt for ever about the speed of nothing, where a pump comes to rest
+        theirs = peer.run(start, end, "BDF", PEER_TIGHT, times)
 
     ours, events = _states_of_engine(p, start, hands, times, TIGHT)
 

@@ -26,10 +26,9 @@ from tests.simulator.conditions import CONDITION, condition
 RIGS = load_rigs()
 FAULTS = load_faults()
 SEVERITIES = (0.1, 1.0)
-DEAD_CYLINDERS = ("reed-broken", "valve-plate-misassembled")
 # Where the model's own simplifications show in the balance of energy, over all that moved.
 ENERGY_BOUNDS = {
-    "head-gasket-inner": 0.05,  # hot air that leaks back is mixed into the swept flow, not into what is drawn
+    "head-gasket-inner": 0.08,  # hot air that leaks back is mixed into the swept flow, not into what is drawn
     "valve-plate-misassembled": 0.02,  # a shut-in cylinder sheds a fixed half of its work
 }
 
@@ -137,12 +136,8 @@ def test_channels_stay_finite_and_pressures_above_nothing(rig, slug):
 
 
 @EVERY_MACHINE
-def test_mass_is_conserved(rig, slug, request):
+def test_mass_is_conserved(rig, slug):
     """What the spaces hold is what they held, plus what came in, less what went out: reached 1e-10."""
-    if slug in DEAD_CYLINDERS:
-        request.applymarker(
-            pytest.mark.xfail(strict=True, reason="a dead cylinder loses air that it never drew in")
-        )
     for injected, session in _days(rig, slug):
         end = session.snapshot.state
 
@@ -164,7 +159,7 @@ def test_energy_is_conserved(rig, slug):
 
 @EVERY_MACHINE
 def test_the_shaft_gives_what_crank_and_flywheel_take(rig, slug):
-    """Shaft energy less the belt's losses is the crank's, what turns, and what sick bearings rub away: 1e-4."""
+    """Shaft energy less the belt's losses is the crank's, what turns, and what sick bearings rub away: 3e-4."""
     for injected, session in _days(rig, slug):
         p, end = session.parameters, session.snapshot.state
 
@@ -172,7 +167,7 @@ def test_the_shaft_gives_what_crank_and_flywheel_take(rig, slug):
         turning = 0.5 * inertia_at_crank(p) * (end.motor_speed / p.drive.speed_ratio) ** 2
         rubbed = efficiency * end.shaft_energy - end.pump_energy - turning
         if p.motor.friction_torque == 0.0:
-            assert abs(rubbed) < 1e-4 * (1e3 + end.pump_energy), injected
+            assert abs(rubbed) < 3e-4 * (1e3 + end.pump_energy), injected
         else:
             assert rubbed > -1e-4 * (1e3 + end.pump_energy), injected
         if not rig.has_engine:
@@ -370,8 +365,7 @@ def test_laws_hold_for_any_two_faults_and_any_order_of_hands(machine, fill, deed
     assert np.isfinite(session.trace.values).all()
     assert min(*pressures(end, p), interstage_pressure(end, p)) > 0.0
     balance = end.air_in - end.air_out
-    if not any(one.fault in DEAD_CYLINDERS for one in injected):
-        assert _mass(end) - _mass(start) == pytest.approx(balance, abs=1e-9 * (1.0 + end.air_in))
+    assert _mass(end) - _mass(start) == pytest.approx(balance, abs=1e-9 * (1.0 + end.air_in))
     assert _availability(end, p) - _availability(start, p) <= end.pump_energy + 1.0
     if not rig.has_engine:
         assert end.shaft_energy <= end.electric_energy + 1e-6

@@ -47,27 +47,28 @@ class Evidence:
 
     ruled_out: dict[str, int]
     shows_fault: int
+    weighed: frozenset[str]
 
 
-def evidence(case: Case, lines: tuple[Line, ...]) -> Evidence:
-    """Weigh the findings of a log up to the naming against every suspect of the rig."""
+def evidence(case: Case, lines: tuple[Line, ...], suspects: frozenset[str]) -> Evidence:
+    """Weigh the findings of a log up to the naming against the suspects in question."""
     named = next((index for index, line in enumerate(lines) if line.deed == "name"), len(lines))
-    return _weighed(case, lines[:named])
+    return _weighed(case, lines[:named], suspects - case.true_faults)
 
 
 @lru_cache(maxsize=512)
-def _weighed(case: Case, lines: tuple[Line, ...]) -> Evidence:
+def _weighed(case: Case, lines: tuple[Line, ...], suspects: frozenset[str]) -> Evidence:
     """Weigh all findings of a log; kept, as the same log is asked for by the mark and by every teardown."""
     job = replay_afresh(case, lines)
     deeds, numbers, seen = _deeds(job)
     ruled_out: dict[str, int] = {}
-    for slug, fault in faults_of(case.rig).items():
-        if slug not in case.true_faults:
-            parted = _parted(case, deeds, seen, _variants(fault, rig_of(case.rig)))
-            if parted is not None:
-                ruled_out[slug] = numbers[parted]
+    known = faults_of(case.rig)
+    for slug in sorted(suspects & set(known)):
+        parted = _parted(case, deeds, seen, _variants(known[slug], rig_of(case.rig)))
+        if parted is not None:
+            ruled_out[slug] = numbers[parted]
     shows = _parted(case, deeds, seen, [()])
-    return Evidence(ruled_out, 0 if shows is None else numbers[shows])
+    return Evidence(ruled_out, 0 if shows is None else numbers[shows], suspects)
 
 
 def _parted(

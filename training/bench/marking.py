@@ -52,7 +52,9 @@ class Verdict:
 def verdict(case: Case, sheet: Sheet, lines: tuple[Line, ...]) -> Verdict:
     """Mark a job from its case and log."""
     job = replay(case, lines)
-    weighed = evidence(case, lines)
+    # Of all that a rig can have, those count that had to be ruled out, and those the learner ruled on.
+    judged = {slug for slug, (out, _) in job.suspects.items() if out} | {one.fault for one in job.named}
+    weighed = evidence(case, lines, lookalikes_of(case, sheet) | judged)
     work = _work(job, sheet, weighed)
     return Verdict(work, grading.mark(work), weighed)
 

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from simulator.checks import CannotTake, Finding, UnsafeCheck, take
+from training.bench.case import checks_of
 
 if TYPE_CHECKING:
     from simulator.session import Session
@@ -26,6 +27,11 @@ class Proof:
     after: tuple[Finding | None, ...]
 
 
+def protocol(rig: str) -> tuple[str, ...]:
+    """Return the checks of the proof that can be done on a rig: an engine has no amps and no blow at the stop."""
+    return tuple(check for check in PROTOCOL if check in checks_of(rig))
+
+
 def run_proof(case: Case, session: Session) -> Proof:
     """Return the machine to service, prove it by a run, and set it beside the machine as it was called for."""
     return Proof(_before(case), _measure(session))
@@ -40,7 +46,7 @@ def _before(case: Case) -> tuple[Finding | None, ...]:
 def _measure(session: Session) -> tuple[Finding | None, ...]:
     _back_to_service(session)
     _first_fill(session)
-    return tuple(_take(session, check) for check in PROTOCOL)
+    return tuple(_take(session, check) for check in protocol(session.rig.slug))
 
 
 def _take(session: Session, check: str) -> Finding | None:

@@ -73,10 +73,12 @@ def _outcome(told: Told) -> str:
 
 
 def suspects(job: Job, sheet: Sheet, verdict: Verdict) -> tuple[RuledOut, ...]:
-    """Return what the learner's own findings say of each suspect, the look-alikes first."""
+    """Return what the learner's own findings say of each suspect in question, the look-alikes first."""
     lookalikes = lookalikes_of(job.case, sheet)
     rows = []
     for slug, fault in faults_of(job.case.rig).items():
+        if slug not in verdict.evidence.weighed | job.case.true_faults:
+            continue
         number = verdict.evidence.ruled_out.get(slug, 0)
         standing = "true-fault" if slug in job.case.true_faults else "ruled-out" if number else "open"
         crossed_out = job.suspects.get(slug, (False, ""))[0]

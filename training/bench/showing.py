@@ -10,7 +10,7 @@ from training.bench import rules
 from training.bench.case import checks, checks_of, faults_of, repairs, rig_of
 from training.bench.deeds import SAFE_STEPS
 from training.bench.handles import handles_of, steps_of
-from training.bench.proof import PROTOCOL
+from training.bench.proof import protocol
 from training.bench.shown import (
     Answer,
     CheckShown,
@@ -194,7 +194,7 @@ def proof_rows(job: Job, system: System) -> tuple[ProofRow, ...]:
         return ()
     proof = job.proofs[-1][1]
     rows: list[ProofRow] = []
-    for check, before, after in zip(PROTOCOL, proof.before, proof.after, strict=True):
+    for check, before, after in zip(protocol(job.case.rig), proof.before, proof.after, strict=True):
         rows.append(ProofRow(checks()[check].title, _outcome(before), _outcome(after), ""))
         rows.extend(_figures(before, after, system))
     return tuple(rows)

@@ -143,7 +143,7 @@ def alt_words(rig: Rig) -> str:
         ""
         if rig.has_engine
         else ", the plug in the wall"
-        if has(rig, "cord")
+        if rig.supply.feed == "cord"
         else ", the disconnect on the wall"
     )
     power += " with the starter under it" if has(rig, "starter") else ""
