@@ -6,6 +6,7 @@ import re
 import pytest
 
 from tests.training.papers.makers.making import over_seeds, right_ones, si, table
+from training.grading.papers import is_near
 from training.papers.makers import MAKERS
 from training.papers.makers.maker import drafted
 
@@ -291,3 +292,18 @@ def test_order_of_motors_is_that_of_volts_times_amps(seed, system):
 
     assert powers == sorted(powers)
     assert len(set(powers)) == 4
+
+
+@over_seeds(25)
+def test_kilowatts_of_the_stem_lead_to_the_key_though_plates_are_in_horsepower(seed, system):
+    # 2.2 kW stands for 3 hp (IEC 60072-1): the member reckons with what is shown.
+    _, load = drafted(MAKERS["made-load-on-a-smaller-motor"], seed, system)
+    old, new = (float(n) for n in re.findall(r"([\d.]+) (?:kW|hp)", load["stem"])[:2])
+    _, reserve = drafted(MAKERS["made-power-with-service-factor"], seed, system)
+    power, unit, factor = re.search(
+        r"marked ([\d.]+) (kW|hp), service factor ([\d.]+\d)", reserve["stem"]
+    ).groups()
+
+    assert is_near(100 * old / new, load["number"]["key"], load["number"]["tolerance"])
+    typed = si(f"{float(power) * float(factor):.4g} {unit}", "power")
+    assert is_near(typed, reserve["number"]["key"], reserve["number"]["tolerance"])
