@@ -131,7 +131,9 @@ def pumping(state: State, hands: Hands, p: Parameters) -> Pumping:
     swept = a.first_1.swept_volume + a.first_2.swept_volume
     drawn = a.delivery_factor * swept * speed / (2.0 * math.pi)
     round_first, round_second = _round_gaskets(state, p, p_head)
-    t_in = _warmed(t_room, state.head_temperature_1, round_first, drawn * p_room / (air.GAS_CONSTANT * t_room))
+    t_in = _warmed(
+        t_room, state.head_temperature_1, round_first, drawn * p_room / (air.GAS_CONSTANT * t_room)
+    )
     ratio = compressing.compression(
         a,
         drawn,
@@ -158,7 +160,9 @@ def pumping(state: State, hands: Hands, p: Parameters) -> Pumping:
         nothing = CylinderFlow(0.0, 0.0, 0.0, 0.0, 0.0, t_room, 0.0, 0.0)
         return Pumping(one, two, nothing, nothing, speed, t_in, round_first, 0.0)
 
-    t_second = _warmed(a.interstage_temperature, state.head_temperature_3, round_second, one.delivered + two.delivered)
+    t_second = _warmed(
+        a.interstage_temperature, state.head_temperature_3, round_second, one.delivered + two.delivered
+    )
     ratio = compressing.second_compression(
         a, p_between * (1.0 - a.intake_choke * choke), p_head * (1.0 + a.discharge_choke * choke)
     )

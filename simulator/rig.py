@@ -105,6 +105,11 @@ class Rig:
         return self.motor
 
     @property
+    def swept_volume(self) -> float:
+        """Swept by the first stage in one turn: the pump's displacement. [m³]"""
+        return sum(cylinder.swept_volume for cylinder in self.first_stage)
+
+    @property
     def first_stage(self) -> tuple[CylinderSpec, ...]:
         """Cylinders that draw from the filter."""
         return self.pump.of_stage(1)

@@ -7,13 +7,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from simulator import ENGINE_CACHE
-from simulator.checks import find_check
+from simulator.checks import check_for, find_check
 from simulator.cli.asking import BadInput, Commands
 from simulator.cli.lists import table
 from simulator.components.spec import nearest
-from simulator.evidence import HEALTHY, NextCheck, OutcomeTable, best_next, outcome_table
+from simulator.evidence import (
+    HEALTHY,
+    NextCheck,
+    OutcomeTable,
+    best_next,
+    build_table,
+    outcome_table,
+    suspects_of,
+)
 from simulator.faults import Fault, load_faults
-from simulator.rig import find_rig, load_rigs
+from simulator.rig import Rig, find_rig, load_rigs
 
 # Weight of a sound machine among the calls that come in, on the scale of the faults' base rates. Common
 # practice, no source.
@@ -22,6 +30,7 @@ HEALTHY_RATE = 5.0
 DOUBT = 0.1
 STILL_IN = 0.02  # share below which a suspect is not worth a check of its own
 NEXT_SHOWN = 5
+MOST_COMPARED = 6  # of the likeliest suspects, for which every check is taken
 
 
 @dataclass(frozen=True)
@@ -52,9 +61,12 @@ def _suspects(asked: argparse.Namespace) -> str:
     rig = find_rig(load_rigs(), asked.rig)
     seen = [read_saw(text) for text in asked.saw]
     catalogue = load_faults()
-    outcomes = outcome_table(rig, catalogue, store=ENGINE_CACHE, progress=_progress)
-    shares = ranked(outcomes, catalogue, seen)
-    still_in = [suspect for suspect, share in shares.items() if share >= STILL_IN]
+    for saw in seen:
+        check_for(rig, saw.check, saw.place)  # refuses what this machine has not
+    found = {(saw.check, saw.place) for saw in seen}
+    shares = ranked(build_table(rig, catalogue, progress=_progress, pairs=found), catalogue, seen, rig)
+    still_in = [suspect for suspect, share in shares.items() if share >= STILL_IN][:MOST_COMPARED]
+    outcomes = outcome_table(rig, catalogue, still_in, ENGINE_CACHE, _progress)
     taken = {(saw.check, saw.place) for saw in seen}
     following = [one for one in best_next(outcomes, still_in) if (one.check, one.place) not in taken][
         :NEXT_SHOWN
@@ -100,17 +112,21 @@ def read_saw(text: str) -> Saw:
     return Saw(slug, check.place(place).slug, outcome)
 
 
-def ranked(outcomes: OutcomeTable, catalogue: Mapping[str, Fault], seen: Iterable[Saw]) -> dict[str, float]:
+def ranked(
+    outcomes: OutcomeTable, catalogue: Mapping[str, Fault], seen: Iterable[Saw], rig: Rig
+) -> dict[str, float]:
     """Share of each suspect after the findings, the likeliest first.
 
     Parameters
     ----------
     outcomes : OutcomeTable
-        Of the rig.
+        Of the checks seen, under every suspect of the rig.
     catalogue : mapping
         The faults.
     seen : iterable of Saw
         What was found, taken as independent.
+    rig : Rig
+        The rig.
 
     Returns
     -------
@@ -121,7 +137,7 @@ def ranked(outcomes: OutcomeTable, catalogue: Mapping[str, Fault], seen: Iterabl
     ----------
     Bayes' rule.
     """
-    suspects = next(iter(outcomes.outcomes.values()))
+    suspects = suspects_of(rig, catalogue)
     weights = {
         suspect: HEALTHY_RATE if suspect == HEALTHY else catalogue[suspect].base_rate for suspect in suspects
     }

@@ -4,7 +4,7 @@ import hashlib
 import itertools
 import json
 import os
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -121,6 +121,7 @@ def build_table(
     faults: Mapping[str, Fault],
     suspects: Iterable[str] | None = None,
     progress: Callable[[int, int], None] | None = None,
+    pairs: Collection[tuple[str, str]] | None = None,
 ) -> OutcomeTable:
     """Take every standard check under every suspect.
 
@@ -134,18 +135,21 @@ def build_table(
         All faults of the rig, and "healthy", if left out.
     progress : callable, optional
         Called with machines done and machines to do.
+    pairs : collection of pair of str, optional
+        The checks, as (check, place); all standard ones if left out.
 
     Returns
     -------
     OutcomeTable
         The table.
     """
+    pairs = standard_checks(rig) if pairs is None else pairs
     names = list(suspects) if suspects is not None else suspects_of(rig, faults)
     machines = [(name, injected) for name in names for injected in variants(rig, faults, name)]
-    rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in standard_checks(rig)}
+    rows: dict[tuple[str, str], dict[str, list[str]]] = {pair: {} for pair in pairs}
     spent: dict[tuple[str, str], list[float]] = {pair: [] for pair in rows}
     for done, (name, injected) in enumerate(machines, start=1):
-        for pair, outcome, minutes in _all_checks(rig, faults, injected):
+        for pair, outcome, minutes in _all_checks(rig, faults, injected, pairs):
             rows[pair].setdefault(name, []).append(outcome)
             spent[pair].append(minutes)
         if progress:
@@ -157,13 +161,16 @@ def build_table(
 
 
 def _all_checks(
-    rig: Rig, faults: Mapping[str, Fault], injected: Sequence[Injected]
+    rig: Rig,
+    faults: Mapping[str, Fault],
+    injected: Sequence[Injected],
+    pairs: Collection[tuple[str, str]],
 ) -> Iterable[tuple[tuple[str, str], str, float]]:
-    """Take each standard check on a copy of the standard machine: what, outcome, minutes."""
+    """Take each of these checks on a copy of the standard machine: what, outcome, minutes."""
     start = standard_start(rig, faults, injected)
     ready = {safe: made_safe(start.copy(), safe) for safe in ("S0", "S2", "S3")}
     checks = checks_for(rig)
-    for pair in standard_checks(rig):
+    for pair in pairs:
         safe = safe_for(checks[pair[0]], pair[1])
         session = ready.get(safe, start).copy()
         outcome = take_if_it_can_be(session, *pair)

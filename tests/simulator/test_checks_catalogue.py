@@ -69,7 +69,11 @@ def test_no_outcome_is_worded_twice_within_a_check():
         ("stop = []", 'stop = ["nothing-od"]', "Did you mean 'nothing-odd'?"),
         ('caution = "Hands off."', "", "'caution' is missing."),
         ("stop = []", 'stop = []\nneeds = ["belts"]', "unknown 'belts'. Did you mean 'belt'?"),
-        ('belt = "Belt"', 'belt = { title = "Belt", needs = ["bel"] }', "unknown 'bel'. Did you mean 'belt'?"),
+        (
+            'belt = "Belt"',
+            'belt = { title = "Belt", needs = ["bel"] }',
+            "unknown 'bel'. Did you mean 'belt'?",
+        ),
         ('belt = "Belt"', "belt = { needs = [] }", "needs a title"),
         ('[places]\nbelt = "Belt"', '[place]\nbelt = "Belt"', "unknown 'place'. Did you mean 'places'?"),
     ],

@@ -22,8 +22,8 @@ def sums(capsys):
 def given_by(example):
     return (
         *("--flow", f"{example['cubic_metres_a_minute'] * 1000.0} L/min"),
-        *("--inlet", f"{example['inlet_bar']} bar"),
-        *("--outlet", f"{example['discharge_bar']} bar"),
+        *("--inlet", f"{example['inlet_bar']} bar abs"),
+        *("--outlet", f"{example['discharge_bar']} bar abs"),
         *("--exponent", str(example["exponent"])),
     )
 
@@ -73,7 +73,7 @@ def test_double_acting_machine_with_clearance(sums):
 )
 def test_one_stage_rows_of_the_handbook(sums, gauge_psi, printed):
     """Machinery's Handbook, 31st ed., table 36; 0.43636 hp for each psi and 100 cfm."""
-    answer = sums("--flow", "100 cfm", "--inlet", "14.7 psi", "--outlet", f"{14.7 + gauge_psi} psi")
+    answer = sums("--flow", "100 cfm", "--inlet", "14.7 psia", "--outlet", f"{14.7 + gauge_psi} psia")
 
     assert answer["indicated_power_W"] / 745.69987 == pytest.approx(printed * 0.43636, rel=0.01)
 
@@ -85,7 +85,7 @@ def test_one_stage_rows_of_the_handbook(sums, gauge_psi, printed):
 def test_two_stage_rows_of_the_handbook(sums, gauge_psi, ratio, intercooler, printed):
     """Machinery's Handbook, 31st ed., table 37; its 60 psi row is a misprint."""
     answer = sums(
-        "--flow", "100 cfm", "--inlet", "14.7 psi", "--outlet", f"{14.7 + gauge_psi} psi", "--stages", "2"
+        "--flow", "100 cfm", "--inlet", "14.7 psia", "--outlet", f"{14.7 + gauge_psi} psia", "--stages", "2"
     )
 
     assert answer["pressure_ratio_of_a_stage_-"] == pytest.approx(ratio, abs=0.006)
@@ -98,14 +98,16 @@ def test_discharge_temperatures_of_the_handbook(sums, gauge_psi, one_stage, two_
     """Machinery's Handbook, 31st ed., 493 °F at 100 psi; the other rows from memory."""
     for stages, fahrenheit in (("1", one_stage), ("2", two_stage)):
         answer = sums(
-            *("--flow", "10 cfm", "--inlet", "14.7 psi", "--outlet", f"{14.7 + gauge_psi} psi"),
+            *("--flow", "10 cfm", "--inlet", "14.7 psia", "--outlet", f"{14.7 + gauge_psi} psia"),
             *("--temperature", "70 °F", "--stages", stages),
         )
         assert answer["discharge_temperature_K"] == pytest.approx((fahrenheit + 459.67) / 1.8, rel=2e-3)
 
 
 def test_answer_in_words(capsys):
-    assert main(["sums", "--flow", "100 cfm", "--outlet", "8 bar", "--stages", "2", "--speed", "700"]) == 0
+    assert (
+        main(["sums", "--flow", "100 cfm", "--outlet", "8 bar abs", "--stages", "2", "--speed", "700"]) == 0
+    )
 
     said = capsys.readouterr().out
     assert "behind stage 1" in said
@@ -116,15 +118,15 @@ def test_answer_in_words(capsys):
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--flow", "ten", "--outlet", "8 bar"], "--flow"),
-        (["--flow", "10 cfm", "--outlet", "0.5 bar"], "--outlet above --inlet"),
-        (["--flow", "10 cfm", "--outlet", "8 bar", "--exponent", "1.7"], "from 1 to 1.4"),
-        (["--flow", "10 cfm", "--outlet", "8 bar", "--exponent", "nan"], "from 1 to 1.4"),
-        (["--flow", "10 cfm", "--outlet", "8 bar", "--stages", "0"], "whole number"),
-        (["--flow", "10 cfm", "--outlet", "8 bar", "--stroke-over-bore", "1"], "--speed"),
-        (["--flow", "10 cfm", "--outlet", "8 bar", "--speed", "0"], "--speed must be above zero"),
+        (["--flow", "ten", "--outlet", "8 bar abs"], "--flow"),
+        (["--flow", "10 cfm", "--outlet", "0.5 bar abs"], "--outlet above --inlet"),
+        (["--flow", "10 cfm", "--outlet", "8 bar abs", "--exponent", "1.7"], "from 1 to 1.4"),
+        (["--flow", "10 cfm", "--outlet", "8 bar abs", "--exponent", "nan"], "from 1 to 1.4"),
+        (["--flow", "10 cfm", "--outlet", "8 bar abs", "--stages", "0"], "whole number"),
+        (["--flow", "10 cfm", "--outlet", "8 bar abs", "--stroke-over-bore", "1"], "--speed"),
+        (["--flow", "10 cfm", "--outlet", "8 bar abs", "--speed", "0"], "--speed must be above zero"),
         (
-            ["--flow", "10 cfm", "--outlet", "8 bar", "--mechanical-efficiency", "0"],
+            ["--flow", "10 cfm", "--outlet", "8 bar abs", "--mechanical-efficiency", "0"],
             "--mechanical-efficiency",
         ),
     ],

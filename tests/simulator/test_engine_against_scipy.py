@@ -22,7 +22,7 @@ TIGHT = 1e-7
 PEER_TIGHT = 1e-8
 # Of any state, in parts of what it is and what counts as small; a few hundredths of a second after an event, where a
 # line vents, the tenth of a millisecond between the two solvers' events shows.
-CLOSE = 2e-4
+CLOSE = 5e-4
 SAME_TIME = 1e-3  # [s]
 
 

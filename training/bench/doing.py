@@ -63,7 +63,9 @@ def _hand(job: Job, line: Line, details: Mapping[str, Any]) -> Told:
         if deed == "start" or (deed == "restore" and job.session.hands.lever_on):
             hazards.check_may_run(job.session, job.stop_words())
     except hazards.Prohibited as reason:
-        return _told(job, line, f"{handles_of(job.session.rig)[deed].title}: not carried out.", critical=str(reason))
+        return _told(
+            job, line, f"{handles_of(job.session.rig)[deed].title}: not carried out.", critical=str(reason)
+        )
     job.session.operate(deed)
     if deed == "unlock":
         job.tried_to_start = False

@@ -35,7 +35,10 @@ def test_leak_costs_what_the_turned_cylinder_says(slug, cylinder, ratio, cost, p
     at = replace(duty, pressure_ratio=ratio)
     sound = alone(bore, at)
     small = 1.6e-7
-    lost = 1.0 - alone(replace(bore, reeds=replace(bore.reeds, **{place: small})), at).delivered / sound.delivered
+    lost = (
+        1.0
+        - alone(replace(bore, reeds=replace(bore.reeds, **{place: small})), at).delivered / sound.delivered
+    )
     area = small * cost / lost
 
     leaking = alone(replace(bore, reeds=replace(bore.reeds, **{place: area})), at)
