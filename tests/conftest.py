@@ -25,6 +25,17 @@ CHROMIUM_FLAGS = [
 POSTGRES_URL = "PUMPWRIGHT_TEST_POSTGRES_URL"
 
 
+def pytest_configure(config):
+    """Compile the machine before the workers start, so that all of them run the very same code.
+
+    Compiled side by side they may be inlined differently, which moves the last digits of a replay.
+    """
+    if not hasattr(config, "workerinput"):
+        from simulator import engine  # noqa: PLC0415  not in the workers, which only load it
+
+        engine.warm()
+
+
 def required() -> set[str]:
     """What must run in this environment instead of being skipped."""
     return {word.strip() for word in os.environ.get("PUMPWRIGHT_TEST_REQUIRE", "").split(",") if word.strip()}

@@ -94,8 +94,9 @@ def test_the_true_fault_stands_in_the_list_of_suspects_as_often_as_any_other(cli
         seen = Counter(re.findall(r'(?:value|id)="(?:sus-|why-)?([a-z-]+)"', answer.text))
         suspects = {slug: seen[slug] for slug in load_faults() if slug in seen}
         assert true in suspects
-        others = {count for slug, count in suspects.items() if slug != "belt-slack"}  # crossed out on the way
-        assert len(others) == 1
+        others = {slug: n for slug, n in suspects.items() if slug != "belt-slack"}  # crossed out on the way
+        del others["regulator-creep"]  # a check of the tool roll has the same name
+        assert len(set(others.values())) == 1
 
 
 def test_hidden_words_of_the_call_are_in_no_answer_and_in_no_header(client):
