@@ -4,9 +4,9 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from simulator.components.motor import MotorSpec
 from simulator.components.spec import nearest
 from simulator.faults import Fault, Injected, Value, check_injected
+from simulator.fitted import FEATURES, has
 from simulator.rig import Rig
 
 
@@ -24,7 +24,7 @@ class Adjustable:
     combine: str = "replace"  # how several faults add up: areas | factor | offset | replace
     per_cylinder: bool = False
     states: tuple[str, ...] = ()
-    needs: str = ""  # what a rig must have for it, see `has`
+    needs: str = ""  # what a rig must have for it, one of `simulator.fitted.FEATURES`
 
 
 def _leak(healthy: float = 0.0, *, per_cylinder: bool = False, needs: str = "") -> Adjustable:
@@ -78,9 +78,9 @@ ADJUSTABLE: dict[str, Adjustable] = {
     "unloader.tube_leak_d_mm": _leak(needs="unloader-tube"),
     "unloader.tube_side": Adjustable("head", states=("head", "tank"), needs="unloader-tube"),
     "unloader.always_open": _states("no", "yes"),
-    "pilot.unload_offset_psi": _offset(-60.0, 60.0, needs="pilot"),
-    "pilot.reload_offset_psi": _offset(-60.0, 60.0, needs="pilot"),
-    "pilot.state": Adjustable("ok", states=("ok", "never_unloads", "never_reloads"), needs="pilot"),
+    "pilot.unload_offset_psi": _offset(-60.0, 60.0, needs="pilot-unloader"),
+    "pilot.reload_offset_psi": _offset(-60.0, 60.0, needs="pilot-unloader"),
+    "pilot.state": Adjustable("ok", states=("ok", "never_unloads", "never_reloads"), needs="pilot-unloader"),
     "switch.cut_in_offset_psi": _offset(-60.0, 60.0, needs="electric"),
     "switch.cut_out_offset_psi": _offset(-60.0, 60.0, needs="electric"),
     "switch.contact_ohm": _offset(0.0, 10.0, healthy=0.005, needs="electric"),
@@ -107,9 +107,9 @@ ADJUSTABLE: dict[str, Adjustable] = {
     "supply.joint_ohm": _offset(0.0, 20.0, needs="electric"),
     "supply.phase_open": Adjustable("no", states=("no", "yes"), needs="three-phase"),
     "supply.unbalance_pct": Adjustable(0.5, high=20.0, needs="three-phase"),
-    "motor.start_cap_factor": _factor(0.0, 2.0, needs="single-phase"),
+    "motor.start_cap_factor": _factor(0.0, 2.0, needs="capacitors"),
     "motor.run_cap_factor": _factor(0.0, 1.2, needs="run-capacitor"),
-    "motor.start_switch": Adjustable("ok", states=("ok", "stuck_open", "stuck_closed"), needs="single-phase"),
+    "motor.start_switch": Adjustable("ok", states=("ok", "stuck_open", "stuck_closed"), needs="capacitors"),
     "motor.shorted_turns_pct": Adjustable(0.0, high=60.0, needs="electric"),
     "motor.insulation_Mohm": Adjustable(200.0, high=10_000.0, needs="electric"),
     "motor.friction_factor": _factor(0.5, 30.0),
@@ -130,7 +130,7 @@ ADJUSTABLE: dict[str, Adjustable] = {
     "lube.level_fraction": Adjustable(1.0, high=3.0, needs="oil"),
     "lube.grade": Adjustable("ok", states=("ok", "detergent", "thin", "thick"), needs="oil"),
     "lube.water_pct": Adjustable(0.0, high=60.0, needs="oil"),
-    "lube.pressure_factor": _factor(0.0, 2.0, needs="oil-pressure"),
+    "lube.pressure_factor": _factor(0.0, 2.0, needs="oil-pressure-gauge"),
     "lube.carryover_factor": _factor(0.1, 50.0),
     "crankcase.breather_area_factor": _factor(needs="oil"),
     "gauge.tank.offset_psi": _offset(-60.0, 60.0),
@@ -149,44 +149,6 @@ def _check_value(name: str, value: Value) -> Value:
     if isinstance(value, bool | str) or not known.low <= value <= known.high:
         raise BadParameter(f"{name} = {value} is outside {known.low:g} to {known.high:g}.")
     return float(value)
-
-
-def has(rig: Rig, needed: str) -> bool:
-    """Whether a rig has what a parameter needs.
-
-    Parameters
-    ----------
-    rig : Rig
-        The rig.
-    needed : str
-        "" or one of two-stage, unloader-tube, pilot, electric, single-phase, three-phase, run-capacitor, starter,
-        belt, oil and oil-pressure.
-
-    Returns
-    -------
-    bool
-        Whether it is there.
-
-    Raises
-    ------
-    KeyError
-        For a need nobody knows.
-    """
-    motor = rig.motor
-    return {
-        "": True,
-        "two-stage": rig.stages == 2,
-        "unloader-tube": rig.unloader.has_tube,
-        "pilot": rig.unloader.kind == "pilot",
-        "electric": not rig.has_engine,
-        "single-phase": motor.kind == "single-phase",
-        "three-phase": motor.kind == "three-phase",
-        "run-capacitor": isinstance(motor, MotorSpec) and motor.run_capacitance > 0,
-        "starter": rig.control == "pilots-starter",
-        "belt": rig.drive.kind == "belt",
-        "oil": rig.pump.lubrication != "none",
-        "oil-pressure": rig.pump.oil_pressure > 0,
-    }[needed]
 
 
 def healthy_values(rig: Rig) -> Values:
@@ -291,8 +253,9 @@ def set_value(rig: Rig, values: Values, name: str, value: Value, location: str |
     plain, _, at = name.partition("@")
     if plain not in ADJUSTABLE:
         raise BadParameter(f"No parameter is called '{plain}'.{nearest(plain, set(ADJUSTABLE))}")
-    if not has(rig, ADJUSTABLE[plain].needs):
-        raise BadParameter(f"{rig.slug} has no {plain}: that needs {ADJUSTABLE[plain].needs}.")
+    needs = ADJUSTABLE[plain].needs
+    if needs and not has(rig, needs):
+        raise BadParameter(f"{plain} cannot be changed on {rig.slug}. {FEATURES[needs].lacking}")
     value = _check_value(plain, value)
     location = at or location
     if not ADJUSTABLE[plain].per_cylinder:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from simulator import air
 from simulator.compiled import law, part
-from simulator.components import compressing, head_line, motor, outlet, unloader
+from simulator.components import crank, head_line, motor, outlet, unloader
 from simulator.components.compressing import CylinderFlow
 from simulator.driving import Driving, driving
 from simulator.flows import Flows, flows, venting
@@ -242,14 +242,14 @@ def observe(state: State, modes: Modes, hands: Hands, p: Parameters) -> Channels
         drive.torque * state.motor_speed,
         _through_check(f, turning) / air.FREE_AIR_DENSITY,
         liquid_in_receiver(state, p),
-        compressing.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
+        crank.crankcase_pressure(ring_leak, p.pump.breather_area, t_room, room),
         state.oil_pressure,
         modes.contacts_closed,
         closed * (1.0 - modes.protector_tripped) * hands.isolator_closed * (1.0 - modes.winding_burnt),
         venting(modes, hands, p),
         max(f.taken_in, 0.0),
         one.blow_back + two.blow_back + f.gasket_back,
-        ring_leak * p.pump.breather_area / (p.pump.breather_area + compressing.SEAL_AREA),
+        ring_leak * p.pump.breather_area / (p.pump.breather_area + crank.SEAL_AREA),
         max(f.head_joint + f.interstage_joint, 0.0),
         max(f.head_line_leak, 0.0),
         max(f.interstage_leak, 0.0),

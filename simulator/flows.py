@@ -4,7 +4,16 @@ from typing import NamedTuple
 
 from simulator import air, flow
 from simulator.compiled import law
-from simulator.components import check_valve, compressing, head_line, outlet, receiver, relief_valve, unloader
+from simulator.components import (
+    check_valve,
+    compressing,
+    crank,
+    head_line,
+    outlet,
+    receiver,
+    relief_valve,
+    unloader,
+)
 from simulator.machine import Parameters
 from simulator.pumping import Pumping
 from simulator.spaces import head_pressure, liquid_in_receiver, receiver_pressure
@@ -169,7 +178,7 @@ def flows(state: State, modes: Modes, hands: Hands, p: Parameters, pumped: Pumpi
     rings = one.ring_leak + two.ring_leak + three.ring_leak + four.ring_leak
     blown = (1.0 - compressing.REINDUCED_SHARE) * (one.blow_back + two.blow_back)
     indicated = one.torque + two.torque + three.torque + four.torque
-    load = compressing.load_torque(indicated, speed, a, inertia_at_crank(p))
+    load = crank.load_torque(indicated, speed, a, inertia_at_crank(p))
     # Air back out of the filter goes in again as far as the stroke takes it.
     taken = one.taken_in + two.taken_in
     line_leak = p.head_line.leak_area + head_line.joint_leak_area(p.head_line, p_head - p_room)

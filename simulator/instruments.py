@@ -115,7 +115,7 @@ def motor_plate(parameters: Mapping[str, Parameter], motor: MotorSpec) -> MotorP
     smaller = size < SAME_SIZE
     speed = motor.rated_speed_rpm
     if state(parameters, "motor.poles") == "swapped":
-        speed *= 0.5 if motor.poles == 2 else 2.0
+        speed *= motor.other_poles_speed
     return MotorPlate(
         motor.rated_power * size,
         motor.rated_voltage * (0.5 if smaller else 1.0),

@@ -5,9 +5,9 @@ Deterministic: the same rig, faults, seed and deeds give the same session to the
 
 import hashlib
 import math
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,11 +15,12 @@ from simulator import engine
 from simulator.adjustable import Values, fault_values
 from simulator.channels import observe
 from simulator.components.spec import nearest
+from simulator.engine.record import record
 from simulator.events import Event, Watch
 from simulator.faults import Fault, Injected
+from simulator.hands import MOVES, Hands, UnknownDeed, deeds_for
 from simulator.machine import Parameters, from_values
 from simulator.rig import Rig
-from simulator.state import Hands as LeverPositions
 from simulator.state import Modes
 from simulator.trace import CHANNELS, Trace, joined
 
@@ -41,97 +42,6 @@ _WATCHES = {
     "unloaded": Watch.UNLOADED,
     "loaded": Watch.LOADED,
 }
-
-
-class UnknownDeed(ValueError):
-    """No such deed; names the nearest."""
-
-
-@dataclass(frozen=True)
-class Hands:
-    """What anybody standing there can see of levers, valves and locks."""
-
-    lever_on: bool = False
-    isolated: bool = False
-    locked: bool = False
-    outlet_open: bool = False
-    drain_open: bool = False
-    head_vent_open: bool = False
-    element_out: bool = False
-    belt_off: bool = False
-    ring_pulled: bool = False
-    trigger_held: bool = False
-    toggle_unloaded: bool = False
-    leads_rolled: int = 0
-
-    def positions(self) -> LeverPositions:
-        """The same as numbers for the engine."""
-        return LeverPositions(
-            float(self.lever_on),
-            float(not self.isolated),
-            float(self.outlet_open),
-            float(self.drain_open),
-            float(self.head_vent_open),
-            float(not self.element_out),
-            float(not self.belt_off),
-            float(self.ring_pulled),
-            float(self.trigger_held),
-            float(self.toggle_unloaded),
-            float(self.leads_rolled),
-        )
-
-
-# Deeds that only move a lever, valve or lock.
-_MOVES: dict[str, dict[str, bool]] = {
-    "start": {"lever_on": True},
-    "stop": {"lever_on": False},
-    "open-outlet": {"outlet_open": True},
-    "shut-outlet": {"outlet_open": False},
-    "open-drain": {"drain_open": True},
-    "shut-drain": {"drain_open": False},
-    "isolate": {"isolated": True},
-    "restore": {"isolated": False},
-    "lock": {"locked": True},
-    "unlock": {"locked": False},
-    "vent-head": {"head_vent_open": True},
-    "shut-head-vent": {"head_vent_open": False},
-    "element-out": {"element_out": True},
-    "element-in": {"element_out": False},
-    "belt-off": {"belt_off": True},
-    "belt-on": {"belt_off": False},
-    "pull-ring": {"ring_pulled": True},
-    "release-ring": {"ring_pulled": False},
-    "hold-trigger": {"trigger_held": True},
-    "release-trigger": {"trigger_held": False},
-    "toggle-start": {"toggle_unloaded": True},
-    "toggle-run": {"toggle_unloaded": False},
-}
-DEEDS: tuple[str, ...] = (*_MOVES, "reset-protector", "roll-leads")
-# Deeds that only some machines have a handle for.
-_ONLY_ON: dict[str, Callable[[Rig], bool]] = {
-    "belt-off": lambda rig: rig.drive.kind == "belt",
-    "belt-on": lambda rig: rig.drive.kind == "belt",
-    "toggle-start": lambda rig: rig.has_engine,
-    "toggle-run": lambda rig: rig.has_engine,
-    "roll-leads": lambda rig: rig.motor.kind == "three-phase",
-    "reset-protector": lambda rig: not rig.has_engine and rig.electric_motor.protector_reset == "manual",
-}
-
-
-def deeds_for(rig: Rig) -> tuple[str, ...]:
-    """Deeds that a rig has a handle for.
-
-    Parameters
-    ----------
-    rig : Rig
-        The rig.
-
-    Returns
-    -------
-    tuple of str
-        In the order of `DEEDS`.
-    """
-    return tuple(deed for deed in DEEDS if deed not in _ONLY_ON or _ONLY_ON[deed](rig))
 
 
 class Session:
@@ -195,7 +105,9 @@ class Session:
 
     def now(self) -> dict[str, float]:
         """True value of every channel at the clock; for instruments, never for a page."""
-        values = observe(self._snapshot.state, self._snapshot.modes, self.hands.positions(), self.parameters)
+        values = observe(
+            self._snapshot.state, self._snapshot.modes, self.hands.positions(), record(self.parameters)
+        )
         return dict(zip(CHANNELS, (float(v) for v in values), strict=True))
 
     @property
@@ -227,7 +139,7 @@ class Session:
         Parameters
         ----------
         deed : str
-            One of `DEEDS`.
+            One of `deeds_for` the rig.
 
         Raises
         ------
@@ -238,8 +150,8 @@ class Session:
         if deed not in known:
             raise UnknownDeed(f"No deed of {self.rig.slug} is called '{deed}'.{nearest(deed, set(known))}")
         modes = self._snapshot.modes
-        if deed in _MOVES:
-            self.hands = replace(self.hands, **_MOVES[deed])
+        if deed in MOVES:
+            self.hands = replace(self.hands, **MOVES[deed])
         elif deed == "roll-leads":
             self.hands = replace(self.hands, leads_rolled=(self.hands.leads_rolled + 1) % 3)
         if deed == "stop":
@@ -346,7 +258,7 @@ class Session:
 
     @contextmanager
     def fed_directly(self) -> Iterator[None]:
-        """Feed the machine straight from a good outlet of its own for a while, without cord or added joints."""
+        """Feed the machine straight from a good outlet of its own for a while, without its cord."""
         as_fed = self.parameters
         self.parameters = as_fed._replace(supply=as_fed.supply._replace(cord_resistance=0.0))
         try:

@@ -49,8 +49,8 @@ def pump(rig: Rig, v: Reader) -> PumpParameters:
     return PumpParameters(
         *first,
         *second,
-        float(_alike(*first)),
-        float(_alike(*second)),
+        float(first[0] == first[1]),
+        float(second[0] == second[1]),
         spec.delivery_factor,
         spec.expansion_exponent,
         spec.indicated_efficiency,
@@ -130,10 +130,6 @@ def _cylinder(rig: Rig, v: Reader, spec: CylinderSpec) -> CylinderParameters:
         _DEAD.get(reeds, pumps.SILENT),
         cycle_averages(spec.clearance_ratio, spec.stage),
     )
-
-
-def _alike(one: CylinderParameters, two: CylinderParameters) -> bool:
-    return one == two
 
 
 def _friction_power(rig: Rig) -> float:

@@ -121,7 +121,7 @@ def _electric_motor(spec: MotorSpec, v: Reader) -> MotorParameters:
     scale, breakdown_slip, backward, start = motors.slip_curve(spec)
     limit, bend = motors.load_current_curve(spec)
     # A winding for other poles gives the same power at another speed.
-    speed = _other_poles(spec) if v.state("motor.poles") == "swapped" else 1.0
+    speed = spec.other_poles_speed if v.state("motor.poles") == "swapped" else 1.0
     size = v("motor.size_factor")
     sound = 1.0 - v("motor.shorted_turns_pct") / 100
     synchronous = speed * spec.synchronous_speed_rpm * math.pi / 30
@@ -182,11 +182,6 @@ def _trip_temperature(spec: MotorSpec, trip_factor: float) -> float:
         return 273.15 + (spec.protector_trip - 273.15) * trip_factor
     room = air.FREE_AIR_TEMPERATURE
     return room + (spec.protector_trip - room) * trip_factor**2
-
-
-def _other_poles(spec: MotorSpec) -> float:
-    """Speed of the four-pole motor over the two-pole one it is taken for, or the other way round."""
-    return 0.5 if spec.poles == 2 else 2.0
 
 
 def _start_current(spec: MotorSpec) -> float:

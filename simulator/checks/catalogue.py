@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, get_args
 
-from simulator.checks.fitted import FEATURES, lacking
 from simulator.checks.words import CannotTake, SafeState, Tool
+from simulator.fitted import FEATURES, lacking
 from simulator.rig import Rig
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures" / "checks"

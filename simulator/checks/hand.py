@@ -12,9 +12,10 @@ from simulator.checks.senses import litres_per_minute
 from simulator.checks.spread import PSI, Instruments
 from simulator.checks.words import CannotTake, Reading
 from simulator.engine import Snapshot
+from simulator.hands import Hands, deeds_for
 from simulator.instruments import Parameter
 from simulator.rig import Rig
-from simulator.session import Hands, Session, deeds_for
+from simulator.session import Session
 
 Started = Literal["pumping", "stalls", "dead-silent", "stays-off"]
 Ended = Literal["cut-out", "trip", "limit", "vessel-plate"]

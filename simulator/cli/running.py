@@ -18,9 +18,10 @@ from simulator.cli.summary import Figure, summary
 from simulator.components.spec import nearest
 from simulator.events import Event
 from simulator.faults import Fault, Injected, find, load_faults
+from simulator.hands import DEEDS
 from simulator.plot import Series
 from simulator.rig import Rig, find_rig, load_rigs
-from simulator.session import DEEDS, Session
+from simulator.session import Session
 from simulator.trace import CHANNELS, UNITS, Trace
 
 USUAL_LENGTH = 600.0  # [s]

@@ -94,6 +94,11 @@ class MotorSpec:
         return round(120.0 * self.frequency / self.synchronous_speed_rpm)
 
     @property
+    def other_poles_speed(self) -> float:
+        """Speed, over this motor's, of the two- or four-pole motor that is fitted in its place by mistake. [-]"""
+        return 0.5 if self.poles == 2 else 2.0
+
+    @property
     def full_load_torque(self) -> float:
         """Torque at rated power and speed. [N·m]"""
         return float(electric.torque(self.rated_power, self.rated_speed_rpm))

@@ -134,7 +134,9 @@ def test_a_fault_that_a_rig_cannot_have_names_those_that_can(faults):
 
 
 def test_a_parameter_that_a_rig_has_no_part_for_is_refused(rig):
-    with pytest.raises(BadParameter, match=r"twin-60 has no intercooler.leak_d_mm: that needs two-stage"):
+    with pytest.raises(
+        BadParameter, match=r"intercooler.leak_d_mm cannot be changed on twin-60. It compresses in one stage"
+    ):
         set_value(rig, healthy_values(rig), "intercooler.leak_d_mm", 1.0)
 
 

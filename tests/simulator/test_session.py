@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from simulator.faults import Injected
+from simulator.hands import DEEDS, UnknownDeed, deeds_for
 from simulator.rig import load_rigs
-from simulator.session import DEEDS, Session, UnknownDeed, deeds_for
+from simulator.session import Session
 from simulator.units import convert
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from simulator.session import deeds_for
+from simulator.hands import deeds_for
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

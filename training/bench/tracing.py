@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from simulator.checks.fitted import FEATURES
 from simulator.engine import EngineFailed
+from simulator.fitted import has
 from simulator.instruments import receiver_gauge
 from simulator.units import number
 
@@ -78,9 +78,7 @@ DIGITS = {"amps": 1, "volts": 0, "rpm": 0}
 def in_view(rig: Rig) -> dict[str, str]:
     """Return the channels that a rig's fixed instruments show, by the page's names for them."""
     return {
-        line: channel
-        for line, channel in IN_VIEW.items()
-        if line not in FITTED or FEATURES[FITTED[line]].has(rig)
+        line: channel for line, channel in IN_VIEW.items() if line not in FITTED or has(rig, FITTED[line])
     }
 
 

@@ -4,24 +4,6 @@ import json
 
 import pytest
 
-from simulator.cli import main
-
-
-@pytest.fixture
-def ask(capsys):
-    """Run one command line: exit status, standard output, standard error."""
-
-    def ask(*arguments):
-        try:
-            status = main(arguments)
-        except SystemExit as leaving:
-            status = leaving.code
-        said = capsys.readouterr()
-        return status, said.out, said.err
-
-    return ask
-
-
 RELIEF = "set=150 psi; capacity=40 scfm; stamp=UV; for=air; seal=whole; thread=1/4 NPT male"
 
 

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
+from simulator.hands import DEEDS, Hands, deeds_for
 from simulator.rig import load_rigs
-from simulator.session import DEEDS, Hands, deeds_for
 from tests.factories.bench import act, begin
 from training.bench import deeds, queries, tracing
 from training.bench.deeds import SAFE_STEPS

@@ -10,8 +10,8 @@ import pytest
 from django.template.loader import get_template
 
 from simulator.checks import checks_for
+from simulator.hands import Hands
 from simulator.rig import load_rigs
-from simulator.session import Hands
 from training.bench.drawing import air_end, picture, sheet
 
 RIGS = load_rigs()

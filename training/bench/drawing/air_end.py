@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from simulator.checks.fitted import FEATURES
+from simulator.fitted import has
 from training.bench.drawing.shapes import Circle
 from training.bench.drawing.sheet import Sheet
 
@@ -50,11 +50,6 @@ class AirEnd:
     throttle: Point
     vent: Point  # where the small tube meets an unloader at the crank's end
     reach: tuple[float, float, float]
-
-
-def has(rig: Rig, feature: str) -> bool:
-    """Say whether a rig has something."""
-    return FEATURES[feature].has(rig)
 
 
 def pump_kind(rig: Rig) -> str:

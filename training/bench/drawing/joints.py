@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from training.bench.drawing.air_end import has
+from simulator.fitted import has
 from training.bench.drawing.sheet import corner
 from training.bench.drawing.wording import dial_scale, set_words, supply_words
 

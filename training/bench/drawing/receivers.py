@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from simulator.fitted import has
 from training.bench.drawing import joints
-from training.bench.drawing.air_end import air_end, has
+from training.bench.drawing.air_end import air_end
 from training.bench.drawing.sheet import Frame, Sheet, corner
 from training.bench.drawing.wording import plate_lines
 

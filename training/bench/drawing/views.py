@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from training.bench.drawing.air_end import has, pump_kind
+from simulator.fitted import has
+from training.bench.drawing.air_end import pump_kind
 from training.bench.drawing.shapes import short
 
 if TYPE_CHECKING:

@@ -1,8 +1,9 @@
-"""What a rig has that a check or a place may need: two stages, a belt, capacitors, an oil gauge."""
+"""What a rig has that a parameter, a check, a place or a picture may need: two stages, a belt, an oil gauge."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
+from simulator.components.motor import MotorSpec
 from simulator.rig import Rig
 
 
@@ -54,6 +55,10 @@ FEATURES: Mapping[str, Feature] = {
     "electric": Feature(_motor("single-phase", "three-phase"), "An engine drives it, not an electric motor."),
     "three-phase": Feature(_motor("three-phase"), "Its driver is not a three-phase motor."),
     "capacitors": Feature(_motor("single-phase"), "Its driver has no capacitors."),
+    "run-capacitor": Feature(
+        lambda rig: isinstance(rig.motor, MotorSpec) and rig.motor.run_capacitance > 0,
+        "Its driver has no run capacitor.",
+    ),
     "belt": Feature(
         lambda rig: rig.drive.kind == "belt", "The pump sits on the motor's shaft: there is no belt."
     ),
@@ -76,6 +81,29 @@ FEATURES: Mapping[str, Feature] = {
 }
 
 
+def has(rig: Rig, feature: str) -> bool:
+    """Whether a rig has something.
+
+    Parameters
+    ----------
+    rig : Rig
+        The rig.
+    feature : str
+        One of `FEATURES`.
+
+    Returns
+    -------
+    bool
+        Whether it is there.
+
+    Raises
+    ------
+    KeyError
+        For a feature nobody knows.
+    """
+    return FEATURES[feature].has(rig)
+
+
 def lacking(rig: Rig, needs: Iterable[str]) -> str:
     """Say what a rig lacks of what is needed.
 
@@ -92,6 +120,6 @@ def lacking(rig: Rig, needs: Iterable[str]) -> str:
         The first lack in words; empty when all is there.
     """
     for need in needs:
-        if not FEATURES[need].has(rig):
+        if not has(rig, need):
             return FEATURES[need].lacking
     return ""
