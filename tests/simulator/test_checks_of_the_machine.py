@@ -6,8 +6,9 @@ interstage gauge (common practice, no source), unless a source is named beside a
 
 import pytest
 
-from simulator.adjustable import ADJUSTABLE, has
+from simulator.adjustable import ADJUSTABLE
 from simulator.checks import CannotTake, UnknownCheck, checks_for, load_checks, places_for, safe_for, take
+from simulator.fitted import has
 from simulator.units import QUANTITIES
 from tests.simulator.any_machine import RIGS, found_on, machine_of, outcome_of
 from tests.simulator.test_checks_of_the_motor import HEALTHY as OF_THE_MOTOR
@@ -182,7 +183,8 @@ def named(slug: str, changes: dict[str, float | str]) -> dict[str, float | str] 
     written = {}
     for name, value in changes.items():
         plain, _, at = name.partition("@")
-        if not has(RIGS[slug], ADJUSTABLE[plain].needs):
+        needs = ADJUSTABLE[plain].needs
+        if needs and not has(RIGS[slug], needs):
             return None
         written[f"{plain}@{below.get(at, at)}" if at else plain] = value
     return written
